@@ -1,0 +1,11 @@
+export { type CoolingVerdict, coolingVerdict, type LoggedTemperature } from "./coolingLog.js";
+export { type Layer, type LayerOptions, type LayerProfile, moistureBetweenLayers } from "./layers.js";
+export { type MouldFreeLife, mouldFreeLife } from "./mouldFreeLife.js";
+export { norrish } from "./norrish.js";
+export { saltOsmoticCoefficient, saltWaterActivity } from "./salt.js";
+export { SOLUTES, type Solute, type SoluteName } from "./solutes.js";
+export { FLOUR_ISOTHERM, heldWater, type SmithIsotherm } from "./sorption.js";
+export { type StorageClass, type StorageTable, storageClass } from "./storageClass.js";
+export { sucroseSolubility } from "./sucroseSolubility.js";
+export { solutionActivity, type WaterActivity, type WaterPhase, waterActivity } from "./waterActivity.js";
+export { type WhippingVerdict, whippingVerdict } from "./whipping.js";
