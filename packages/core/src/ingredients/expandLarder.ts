@@ -1,0 +1,146 @@
+import type { Figure } from "../quantities/index.js";
+import { LARDER_ROWS } from "./data/larderRows.js";
+import {
+  ALLERGENS,
+  type Allergen,
+  type AllergenName,
+  type HouseholdWeight,
+  type Ingredient,
+  NUTRIENTS,
+  type Nutrient,
+  type NutrientFigures,
+  type Role,
+} from "./ingredient.js";
+
+/** The tables that the shipped figures were read from, by the short name used in the rows. Licences: data/NOTICE.md. */
+export const FOOD_TABLES = {
+  SR28: "USDA National Nutrient Database for Standard Reference, Release 28",
+  CoFID: "UK CoFID 2021 (McCance and Widdowson's Composition of Foods Integrated Dataset)",
+} as const;
+
+/**
+ * The shipped ingredients, in the order of the shelves (flours first). Expanded on the first call and kept.
+ *
+ * @returns every figure with its source, and with a reason where there is none; the array and its members are frozen in effect
+ *   (readonly) and shared between callers.
+ */
+export function standardIngredients(): readonly Ingredient[] {
+  expanded ??= LARDER_ROWS.trim().split("\n").map(expandRow);
+  return expanded;
+}
+let expanded: readonly Ingredient[] | undefined;
+
+type Basis = "SR28" | "CoFID" | "computed" | "memory" | "none";
+
+function expandRow(line: string): Ingredient {
+  const fields = line.split("|");
+  if (fields.length !== 17) throw new Error(`larderRows: "${fields[0]}" has ${fields.length} fields, not 17`);
+  const [id, name, usName, others, group, role, figures, density, densitySource, household, householdSource] =
+    fields as string[] & { 0: string };
+  const [contains, check, basis, number, description, notes] = fields.slice(11);
+  const table = basis as Basis;
+  const source = sourceWords(table, number!, description!);
+  const measuresSource = householdSource || source;
+  return {
+    id: id!,
+    name: name!,
+    ...(usName ? { usName } : {}),
+    otherNames: list(others!),
+    group: group!,
+    role: role as Role,
+    per100g: expandFigures(figures!, table, source),
+    densityGPerMl: density
+      ? { known: true, value: Number(density), source: densitySource! }
+      : { known: false, why: densitySource || "no table gives a volume weight for it" },
+    householdWeights: list(household!).map((part) => expandMeasure(part, measuresSource)),
+    contains: expandAllergens(contains!),
+    checkSupplier: expandAllergens(check!),
+    mayContain: [],
+    basis: table === "SR28" || table === "CoFID" ? "dataset" : table === "computed" ? "computed" : "memory",
+    source,
+    ...(notes ? { notes } : {}),
+  };
+}
+
+function sourceWords(table: Basis, number: string, description: string): string {
+  if (table === "SR28" || table === "CoFID")
+    return `${table === "SR28" ? "USDA SR28" : "UK CoFID 2021"} ${number} ${description}`;
+  return table === "computed" ? `computed: ${description}` : description;
+}
+
+function list(field: string): readonly string[] {
+  return field === "" ? [] : field.split(";");
+}
+
+function expandMeasure(part: string, source: string): HouseholdWeight {
+  const equals = part.lastIndexOf("=");
+  const words = part.slice(0, equals);
+  const star = words.indexOf("*");
+  return {
+    amount: star < 0 ? 1 : Number(words.slice(0, star)),
+    measure: words.slice(star + 1),
+    grams: Number(part.slice(equals + 1)),
+    source,
+  };
+}
+
+function expandAllergens(field: string): readonly Allergen[] {
+  if (field === "") return [];
+  return field.split(",").map((part) => {
+    const [allergen, kind] = part.split(":");
+    if (!(ALLERGENS as readonly string[]).includes(allergen!))
+      throw new Error(`larderRows: "${allergen}" is no Annex II allergen`);
+    return kind ? { allergen: allergen as AllergenName, kind } : { allergen: allergen as AllergenName };
+  });
+}
+
+function expandFigures(field: string, table: Basis, source: string): NutrientFigures {
+  const tokens = field.split(" ");
+  if (tokens.length !== NUTRIENTS.length) throw new Error(`larderRows: ${tokens.length} figures, not ${NUTRIENTS.length}`);
+  const missing: Figure = { known: false, why: table === "none" ? "no table has this ingredient" : `not given by ${source}` };
+  const figures = {} as Record<Nutrient, Figure>;
+  NUTRIENTS.forEach((nutrient, index) => {
+    figures[nutrient] = expandFigure(tokens[index]!, nutrient, table, source, missing);
+  });
+  return figures;
+}
+
+function expandFigure(token: string, nutrient: Nutrient, table: Basis, source: string, missing: Figure): Figure {
+  if (token === "-") return missing;
+  const value = Number.parseFloat(token);
+  const mark = token.at(-1);
+  if (mark === "z") return { known: true, value, source: ASSUMED_ZERO[nutrient] ?? "assumed zero: not in this kind of food" };
+  if (mark === "d") return { known: true, value, source: `${derivedHow(nutrient, table)} (${source})` };
+  return { known: true, value, source };
+}
+
+const ASSUMED_ZERO: Partial<Record<Nutrient, string>> = {
+  lactose: "assumed zero because no milk is in it",
+  alcohol: "assumed zero because it is not an alcoholic drink",
+  starch: "assumed zero because this kind of food holds no starch",
+  polyols: "assumed zero because polyols are neither natural to it nor usually added",
+  organicAcids: "assumed zero because it holds no more than traces of organic acids",
+  galactose: "assumed zero because it holds no free galactose",
+};
+
+const COFID_SUGARS = "derived: monosaccharide equivalents divided by 1.05";
+const COFID_HOW: Partial<Record<Nutrient, string>> = {
+  carbohydrate: "derived: starch + sugars + fibre, as weight",
+  sugars: "derived: sum of the single sugars as weight, from monosaccharide equivalents",
+  sucrose: COFID_SUGARS,
+  lactose: COFID_SUGARS,
+  maltose: COFID_SUGARS,
+  starch: "derived: monosaccharide equivalents divided by 1.10",
+  ash: "derived: Na + K + Ca + Mg + P + Cl, lower than an ashing",
+};
+const SR28_HOW: Partial<Record<Nutrient, string>> = {
+  starch: "derived: carbohydrate less fibre and sugars",
+  sugars: "derived: sum of the single sugars",
+  energyKj: "derived: kcal x 4.184",
+};
+
+function derivedHow(nutrient: Nutrient, table: Basis): string {
+  if (table === "CoFID") return COFID_HOW[nutrient] ?? "derived from the row's other figures";
+  if (table === "SR28") return SR28_HOW[nutrient] ?? "derived from the row's other figures";
+  return "derived";
+}

@@ -1,0 +1,86 @@
+/** Lower case, without accents and apostrophes; hyphens, commas and brackets become spaces; some spellings made one. */
+export function foldName(text: string): string {
+  const plain = text
+    .normalize("NFD")
+    .replace(/\p{M}+/gu, "")
+    .toLowerCase()
+    .replace(/['’`.]/g, "")
+    .replace(/œ/g, "oe")
+    .replace(/æ/g, "ae")
+    .replace(/&/g, " and ")
+    .replace(/(\d)\s*%/g, "$1")
+    .replace(/[^a-z0-9]+/g, " ")
+    .trim();
+  return plain.replace(/[a-z]+/g, (word) => SPELLINGS.get(word) ?? word);
+}
+
+// British and US spellings, and words run together, brought to one form before words are compared.
+const SPELLINGS: ReadonlyMap<string, string> = new Map([
+  ["yogurt", "yoghurt"],
+  ["yogourt", "yoghurt"],
+  ["yoghourt", "yoghurt"],
+  ["soy", "soya"],
+  ["gelatin", "gelatine"],
+  ["glycerin", "glycerine"],
+  ["castor", "caster"],
+  ["confectioner", "confectioners"],
+  ["pasteurized", "pasteurised"],
+  ["alkalized", "alkalised"],
+  ["crystallized", "crystallised"],
+  ["selfraising", "self raising"],
+  ["wholewheat", "whole wheat"],
+  ["wholegrain", "whole grain"],
+  ["muscavado", "muscovado"],
+  ["tinned", "canned"],
+  ["choc", "chocolate"],
+  ["marg", "margarine"],
+  ["veg", "vegetable"],
+]);
+
+const SMALL_WORDS = new Set(["of", "the", "a", "an", "and", "or", "with", "in", "for"]);
+
+/** The words of a folded name that tell something. Keeps a small word only when there is no other. */
+export function tokensOf(folded: string): readonly string[] {
+  const all = folded.split(" ").filter((token) => token !== "");
+  const telling = all.filter((token) => !SMALL_WORDS.has(token));
+  return telling.length > 0 ? telling : all;
+}
+
+/** A word without its plural ending: berries, tomatoes, halves, eggs. Rough, but the same for both sides of a comparison. */
+export function stemOf(token: string): string {
+  if (token.length > 4 && token.endsWith("ies")) return `${token.slice(0, -3)}y`;
+  if (token.length > 4 && token.endsWith("ves")) return `${token.slice(0, -3)}f`;
+  if (token.length > 4 && /(?:[sx]es|ches|shes|oes)$/.test(token)) return token.slice(0, -2);
+  if (token.length > 3 && token.endsWith("s") && !/(?:ss|us|is)$/.test(token)) return token.slice(0, -1);
+  return token;
+}
+
+/**
+ * The least number of typing mistakes between two words: a letter added, left out, changed, or two neighbours swapped
+ * (Damerau-Levenshtein, optimal string alignment).
+ *
+ * @param most  the search stops there; a distance beyond it comes back as `most + 1`
+ */
+export function editDistance(a: string, b: string, most: number): number {
+  if (Math.abs(a.length - b.length) > most) return most + 1;
+  let before: number[] = [];
+  let last = Array.from({ length: b.length + 1 }, (_, j) => j);
+  for (let i = 1; i <= a.length; i++) {
+    const row = new Array<number>(b.length + 1);
+    row[0] = i;
+    let least = i;
+    for (let j = 1; j <= b.length; j++) {
+      const same = a.charCodeAt(i - 1) === b.charCodeAt(j - 1) ? 0 : 1;
+      let cost = Math.min(last[j]! + 1, row[j - 1]! + 1, last[j - 1]! + same);
+      if (i > 1 && j > 1 && a.charCodeAt(i - 1) === b.charCodeAt(j - 2) && a.charCodeAt(i - 2) === b.charCodeAt(j - 1)) {
+        cost = Math.min(cost, before[j - 2]! + 1);
+      }
+      row[j] = cost;
+      if (cost < least) least = cost;
+    }
+    if (least > most) return most + 1;
+    before = last;
+    last = row;
+  }
+  return Math.min(last[b.length]!, most + 1);
+}
