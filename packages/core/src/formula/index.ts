@@ -1,4 +1,32 @@
 export {
+  addComponent,
+  addStage,
+  addUse,
+  type ComponentChange,
+  changeComponent,
+  changeFormula,
+  changeStage,
+  changeUse,
+  type Edited,
+  type FormulaChange,
+  freeComponentName,
+  type IngredientPlace,
+  moveComponent,
+  moveStage,
+  moveUse,
+  type PercentEdit,
+  removeComponent,
+  removeStage,
+  removeUse,
+  type StageChange,
+  type StagePlace,
+  setGrams,
+  setIngredientTotal,
+  setPercent,
+  splitIngredient,
+  type UseChange,
+} from "./edit.js";
+export {
   COMPONENT_KINDS,
   type Component,
   type ComponentKind,
@@ -22,3 +50,4 @@ export {
   type UsePercentages,
   type UsePlace,
 } from "./percent.js";
+export { validateFormula } from "./validate.js";
