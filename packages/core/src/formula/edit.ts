@@ -118,6 +118,15 @@ export function setPercent(formula: Formula, book: IngredientBook, place: UsePla
     if (factor === 1 || other.grams === null || !scaled(other)) return other;
     return { ...other, grams: other.grams * factor };
   });
+  if (next.components[place.component]!.stages.some((stage) => stage.uses.some((other) => !((other.grams ?? 0) <= 1e6)))) {
+    return refuse(
+      "out-of-range",
+      path,
+      "weights of at most 1000000 g",
+      `${percent} %, which needs more`,
+      "Type a share that is further from 0 or 100 %.",
+    );
+  }
   return { ok: true, value: next };
 }
 

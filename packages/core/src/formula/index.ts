@@ -26,6 +26,8 @@ export {
   splitIngredient,
   type UseChange,
 } from "./edit.js";
+export { MAX_FILE_CHARACTERS, parseFormulaFile } from "./file.js";
+export { formulaFileSchema } from "./fileSchema.js";
 export {
   COMPONENT_KINDS,
   type Component,
@@ -36,6 +38,7 @@ export {
   type TinUse,
   type Use,
 } from "./formula.js";
+export { FORMULA_FILE_VERSION } from "./formulaShape.js";
 export {
   type ComponentPercentages,
   componentGrams,
@@ -51,3 +54,4 @@ export {
   type UsePlace,
 } from "./percent.js";
 export { validateFormula } from "./validate.js";
+export { writeFormulaFile } from "./writeFile.js";

@@ -199,7 +199,12 @@ export function readShape<Node>(shape: Shape, root: Node, look: Look<Node>): { v
       const at = position ?? look.positionOf(value) ?? look.positionOf(node);
       if (field === undefined) {
         const near = nearest(key, Object.keys(what.fields));
-        const remedy = near === undefined ? "Remove it; nothing reads it." : `Did you mean "${near}"?`;
+        const lone = near === undefined && look.see(value).is === "nothing";
+        const remedy = lone
+          ? "If it belongs to the words before the comma, put all of them in quotation marks; else remove it."
+          : near === undefined
+            ? "Remove it; nothing reads it."
+            : `Did you mean "${near}"?`;
         say("unknown-field", [...path, key], at, `one of: ${Object.keys(what.fields).join(", ")}`, `"${clip(key)}"`, remedy);
       } else if (found.has(key)) {
         say("duplicate", [...path, key], at, `"${key}" once`, "a second one", "Remove one of the two.");

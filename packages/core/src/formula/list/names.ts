@@ -1,0 +1,337 @@
+import type { IngredientBook } from "../../ingredients/index.js";
+import { fold } from "./tidy.js";
+import { PREPARATION_WORDS, TRADE_NAMES, type TradeName } from "./tradeNames.js";
+
+/** Whose names the list uses. */
+export type NameRegion = "uk" | "us";
+
+/**
+ * How a name was found. sure: it means one ingredient; taken: the trade's habit, alternatives offered; ask: the baker has to say;
+ * unknown: not in the book (candidates, if any, only look like it).
+ */
+export interface NameMatch {
+  readonly certainty: "sure" | "taken" | "ask" | "unknown";
+  /** Ids in the book, likeliest first. */
+  readonly ids: readonly string[];
+  readonly why?: string;
+}
+
+const SPELLINGS: ReadonlyMap<string, string> = new Map(
+  Object.entries({
+    yogurt: "yoghurt",
+    yoghourt: "yoghurt",
+    yogourt: "yoghurt",
+    castor: "caster",
+    whiskey: "whisky",
+    gelatin: "gelatine",
+    glycerin: "glycerine",
+    cardamon: "cardamom",
+    dessicated: "desiccated",
+    desicated: "desiccated",
+    dessicatted: "desiccated",
+    soy: "soya",
+    choc: "chocolate",
+    demarara: "demerara",
+    demerera: "demerara",
+    pasteurized: "pasteurised",
+    crystallized: "crystallised",
+    color: "colour",
+    coloring: "colouring",
+    flavoring: "flavouring",
+    flavorless: "flavourless",
+    veg: "vegetable",
+    wholewheat: "wholemeal",
+    semiskimmed: "semi skimmed",
+    selfraising: "self raising",
+    selfrising: "self rising",
+    icingsugar: "icing sugar",
+    bakingpowder: "baking powder",
+    bakingsoda: "baking soda",
+    sr: "self raising",
+    evoo: "olive oil",
+    evap: "evaporated",
+    ap: "all purpose",
+    allpurpose: "all purpose",
+    cornstarch: "corn starch",
+    buttermilk: "buttermilk",
+    treacles: "treacle",
+    bicarbonated: "bicarbonate",
+    sodium: "sodium",
+    confectioner: "confectioner",
+    chocolates: "chocolate",
+  }),
+);
+
+function singular(word: string): string {
+  if (word.length < 4 || !word.endsWith("s")) return word;
+  if (/(?:ss|us|is)$/.test(word)) return word;
+  if (word === "leaves") return "leaf";
+  if (word === "halves") return "half";
+  if (word.endsWith("ies") && word.length > 4) return `${word.slice(0, -3)}y`;
+  if (/(?:oes|ches|shes|xes|sses)$/.test(word)) return word.slice(0, -2);
+  return word.slice(0, -1);
+}
+
+/** A name without what does not matter: case, accents, hyphens, plural, spelling of either shore. Words parted by one space. */
+export function nameKey(phrase: string): string {
+  const words: string[] = [];
+  for (const raw of fold(phrase)
+    .replace(/'s\b|s'(?=\s|$)/g, "s")
+    .replace(/\b([a-z])\.(?:([a-z])\.)/g, "$1$2")
+    .replace(/[^a-z0-9%]+/g, " ")
+    .trim()
+    .split(" ")) {
+    if (raw === "") continue;
+    const word = SPELLINGS.get(raw) ?? singular(raw);
+    words.push(SPELLINGS.get(word) ?? word);
+  }
+  return words.join(" ");
+}
+
+interface Entry {
+  readonly ids: readonly string[];
+  readonly certainty: "sure" | "taken" | "ask";
+  readonly why?: string;
+}
+
+interface NameIndex {
+  readonly uk: ReadonlyMap<string, Entry>;
+  readonly us: ReadonlyMap<string, Entry>;
+  /** The same keys with their words in order of the alphabet: "sugar, caster". */
+  readonly ukSorted: ReadonlyMap<string, Entry>;
+  readonly usSorted: ReadonlyMap<string, Entry>;
+  readonly keys: readonly { readonly key: string; readonly letters: Uint8Array }[];
+  readonly vocabulary: ReadonlySet<string>;
+  readonly typos: Map<string, { key: string; distance: number } | undefined>;
+}
+
+const indexes = new WeakMap<IngredientBook, NameIndex>();
+const sortWords = (key: string) => key.split(" ").sort().join(" ");
+
+function indexOf(book: IngredientBook): NameIndex {
+  const known = indexes.get(book);
+  if (known !== undefined) return known;
+  const uk = new Map<string, Entry>();
+  const us = new Map<string, Entry>();
+  const put = (map: Map<string, Entry>, name: string, entry: Entry) => {
+    const key = nameKey(name);
+    if (key !== "" && !map.has(key)) map.set(key, entry);
+  };
+  // The baker's own names come first: they know what they mean by them.
+  for (const ingredient of book.all) {
+    if (ingredient.basis !== "own" && ingredient.basis !== "compound") continue;
+    const entry: Entry = { ids: [ingredient.id], certainty: "sure" };
+    for (const name of [ingredient.name, ingredient.usName ?? "", ...ingredient.otherNames, ingredient.id]) {
+      put(uk, name, entry);
+      put(us, name, entry);
+    }
+  }
+  const inBook = (ids: string) => ids.split(" ").filter((id) => id !== "" && book.get(id) !== undefined);
+  const tradeEntry = (row: TradeName, region: NameRegion): Entry | undefined => {
+    const ids = inBook(region === "us" ? (row.us ?? row.uk) : row.uk);
+    if (ids.length === 0) return undefined;
+    const asks = row.how === "ask" || row.how === `ask ${region}`;
+    const certainty = asks ? "ask" : ids.length === 1 && row.why === "" ? "sure" : "taken";
+    return { ids, certainty, ...(row.why === "" ? {} : { why: row.why }) };
+  };
+  for (const row of TRADE_NAMES) {
+    const [british, american] = [tradeEntry(row, "uk"), tradeEntry(row, "us")];
+    for (const name of row.names.split(";")) {
+      if (british !== undefined) put(uk, name, british);
+      if (american !== undefined) put(us, name, american);
+    }
+  }
+  const bare = (name: string) => name.replace(/\s*\([^)]*\)/g, "");
+  const isNearest = (name: string) => /\(nearest/.test(name);
+  const nearest: Entry["why"] = "The book has no such ingredient; the nearest is offered.";
+  // Exact names before names without their bracket, and each shore's own name before the other's.
+  for (const pass of ["us", "exact", "others", "bare", "id"] as const) {
+    for (const ingredient of book.all) {
+      const entry: Entry = { ids: [ingredient.id], certainty: "sure" };
+      if (pass === "us" && ingredient.usName !== undefined && !isNearest(ingredient.usName)) put(us, ingredient.usName, entry);
+      if (pass === "exact") {
+        put(uk, ingredient.name, entry);
+        put(us, ingredient.name, entry);
+      }
+      if (pass === "others") {
+        for (const name of ingredient.otherNames) {
+          const tagged: Entry = isNearest(name) ? { ids: [ingredient.id], certainty: "ask", why: nearest } : entry;
+          put(uk, isNearest(name) ? bare(name) : name, tagged);
+          put(us, isNearest(name) ? bare(name) : name, tagged);
+        }
+        if (ingredient.usName !== undefined && !isNearest(ingredient.usName)) put(uk, ingredient.usName, entry);
+      }
+      if (pass === "bare") {
+        for (const name of [ingredient.name, ingredient.usName ?? ""]) {
+          if (!name.includes("(") && !name.includes(",")) continue;
+          const tagged: Entry = isNearest(name) ? { ids: [ingredient.id], certainty: "ask", why: nearest } : entry;
+          put(uk, bare(name), tagged);
+          put(us, bare(name), tagged);
+        }
+      }
+      if (pass === "id") {
+        put(uk, ingredient.id, entry);
+        put(us, ingredient.id, entry);
+      }
+    }
+  }
+  const sorted = (map: ReadonlyMap<string, Entry>) => {
+    const by = new Map<string, Entry>();
+    for (const [key, entry] of map) if (key.includes(" ")) if (!by.has(sortWords(key))) by.set(sortWords(key), entry);
+    return by;
+  };
+  const vocabulary = new Set<string>(PREPARATION_WORDS);
+  const keys: { key: string; letters: Uint8Array }[] = [];
+  for (const key of new Set([...uk.keys(), ...us.keys()])) {
+    keys.push({ key, letters: letterCounts(key) });
+    for (const word of key.split(" ")) vocabulary.add(word);
+  }
+  const index: NameIndex = { uk, us, ukSorted: sorted(uk), usSorted: sorted(us), keys, vocabulary, typos: new Map() };
+  indexes.set(book, index);
+  return index;
+}
+
+function letterCounts(key: string): Uint8Array {
+  const counts = new Uint8Array(27);
+  for (let at = 0; at < key.length; at += 1) {
+    const code = key.charCodeAt(at) - 97;
+    counts[code >= 0 && code < 26 ? code : 26] += 1;
+  }
+  return counts;
+}
+
+/** Edits between two words, a swap of neighbours counting one; anything above `most` is `most + 1`. */
+function editDistance(a: string, b: string, most: number): number {
+  if (Math.abs(a.length - b.length) > most) return most + 1;
+  let before = new Uint8Array(b.length + 1);
+  let last = Uint8Array.from({ length: b.length + 1 }, (_, at) => at);
+  for (let i = 1; i <= a.length; i += 1) {
+    const row = new Uint8Array(b.length + 1);
+    row[0] = i;
+    let least = i;
+    for (let j = 1; j <= b.length; j += 1) {
+      const same = a.charCodeAt(i - 1) === b.charCodeAt(j - 1) ? 0 : 1;
+      let value = Math.min(last[j] + 1, row[j - 1] + 1, last[j - 1] + same);
+      if (i > 1 && j > 1 && a.charCodeAt(i - 1) === b.charCodeAt(j - 2) && a.charCodeAt(i - 2) === b.charCodeAt(j - 1)) {
+        value = Math.min(value, before[j - 2] + 1);
+      }
+      row[j] = value;
+      if (value < least) least = value;
+    }
+    if (least > most) return most + 1;
+    before = last;
+    last = row;
+  }
+  return last[b.length];
+}
+
+/** The one key that is nearest to a mistyped one, or nothing where several are as near. */
+function nearestKey(index: NameIndex, key: string): { key: string; distance: number } | undefined {
+  if (key.length < 4 || key.length > 40) return undefined;
+  if (index.typos.has(key)) return index.typos.get(key);
+  const most = key.length >= 8 ? 2 : 1;
+  const letters = letterCounts(key);
+  let best: { key: string; distance: number } | undefined;
+  let tied = false;
+  for (const candidate of index.keys) {
+    if (Math.abs(candidate.key.length - key.length) > most) continue;
+    let difference = 0;
+    for (let at = 0; at < 27; at += 1) difference += Math.abs(candidate.letters[at] - letters[at]);
+    if (difference > 2 * most) continue;
+    const distance = editDistance(key, candidate.key, most);
+    if (distance > most) continue;
+    if (best === undefined || distance < best.distance) {
+      best = { key: candidate.key, distance };
+      tied = false;
+    } else if (distance === best.distance) tied = true;
+  }
+  const found = tied && best !== undefined && best.distance > 1 ? undefined : best;
+  // A book lives long and a hostile list is endless: the memory of mistakes is not.
+  if (index.typos.size > 5000) index.typos.clear();
+  index.typos.set(key, found);
+  return found;
+}
+
+const fromEntry = (entry: Entry): NameMatch => ({
+  certainty: entry.certainty,
+  ids: entry.ids,
+  ...(entry.why === undefined ? {} : { why: entry.why }),
+});
+
+/** Chocolate by its share of cocoa: "dark chocolate (70% cocoa solids)". */
+function chocolateByPercent(key: string, book: IngredientBook): NameMatch | undefined {
+  if (!/\bchocolate\b|\bcouverture\b/.test(key)) return undefined;
+  const share = /(?:^| )(\d{2,3})(?: (\d{2}))?(?: ?%| percent| per cent)/.exec(key);
+  if (share === null) return undefined;
+  if (/\b(?:milk|white)\b/.test(key)) return undefined;
+  const percent = Number(share[1]);
+  const id = percent >= 70 && percent <= 85 ? "dark-chocolate-70-85" : percent >= 60 && percent < 70 ? "dark-chocolate-60-69" : percent >= 45 && percent < 60 ? "dark-chocolate-45-59" : undefined;
+  if (id !== undefined && book.get(id) !== undefined) return { certainty: "sure", ids: [id] };
+  return {
+    certainty: "ask",
+    ids: ["dark-chocolate-70-85", "dark-chocolate-60-69", "dark-chocolate-45-59"].filter((one) => book.get(one) !== undefined),
+    why: `The book has no chocolate of ${percent} % cocoa.`,
+  };
+}
+
+/** Finds the ingredient of a name as it stands in a list. */
+export function findName(phrase: string, book: IngredientBook, region: NameRegion): NameMatch {
+  const index = indexOf(book);
+  const map = region === "us" ? index.us : index.uk;
+  const bySorted = region === "us" ? index.usSorted : index.ukSorted;
+  const key = nameKey(phrase);
+  if (key === "" || key.length > 120) return { certainty: "unknown", ids: [] };
+  const exact = (wanted: string): Entry | undefined => map.get(wanted) ?? bySorted.get(sortWords(wanted));
+  const whole = exact(key);
+  if (whole !== undefined) return fromEntry(whole);
+  const chocolate = chocolateByPercent(key, book);
+  if (chocolate !== undefined) return chocolate;
+  const words = key.split(" ");
+  const kept = words.filter((word) => !PREPARATION_WORDS.has(word) && !PREPARATION_WORDS.has(`${word}s`) && !/^\d+%?$/.test(word) && word !== "%");
+  const reduced = kept.join(" ");
+  if (reduced === "") {
+    // "whites", "peel": every word is a word of preparation, so the whole has to be a name
+    return { certainty: "unknown", ids: [] };
+  }
+  const plain = exact(reduced);
+  if (plain !== undefined) return fromEntry(plain);
+  // Dropping only one preparation word at a time keeps "dried", "roasted" and the like where they are part of a name.
+  for (let drop = 0; drop < words.length && words.length <= 6; drop += 1) {
+    if (!PREPARATION_WORDS.has(words[drop])) continue;
+    const one = exact(words.filter((_, at) => at !== drop).join(" "));
+    if (one !== undefined) return fromEntry(one);
+  }
+  const typo = nearestKey(index, reduced) ?? (reduced === key ? undefined : nearestKey(index, key));
+  const strange = kept.filter((word) => !index.vocabulary.has(word));
+  if (typo !== undefined && typo.distance === 1 && strange.length > 0) {
+    const entry = map.get(typo.key) ?? index.uk.get(typo.key) ?? index.us.get(typo.key);
+    if (entry !== undefined) {
+      const near = reduced.length >= 7 && entry.certainty !== "ask";
+      return { certainty: near ? "taken" : "ask", ids: entry.ids, why: `"${phrase.trim()}" is read as ${typo.key}.${entry.why === undefined ? "" : ` ${entry.why}`}` };
+    }
+  }
+  // The longest run of words that is a name; the rest was not understood.
+  const most = Math.min(kept.length, 12);
+  for (let length = most - 1; length >= 1; length -= 1) {
+    // The last words are the thing itself in English, so runs at the end come first.
+    for (let from = most - length; from >= 0; from -= 1) {
+      const run = kept.slice(from, from + length).join(" ");
+      if (run.length < 3) continue;
+      const entry = exact(run);
+      if (entry === undefined) continue;
+      const rest = [...kept.slice(0, from), ...kept.slice(from + length)].join(" ");
+      return { certainty: "ask", ids: entry.ids, why: `"${rest}" was not understood; is it ${run}?` };
+    }
+  }
+  if (typo !== undefined) {
+    const entry = map.get(typo.key) ?? index.uk.get(typo.key) ?? index.us.get(typo.key);
+    if (entry !== undefined) return { certainty: "ask", ids: entry.ids, why: `"${phrase.trim()}" is not in the book; is it ${typo.key}?` };
+  }
+  return { certainty: "unknown", ids: [], why: `"${phrase.trim().slice(0, 60)}" is not in the book of ingredients.` };
+}
+
+/** An id for an ingredient that the book does not know, made from its name. */
+export function unknownId(phrase: string): string {
+  const id = nameKey(phrase).replace(/%/g, "").trim().replace(/ +/g, "-").slice(0, 60).replace(/^-+|-+$/g, "");
+  return id === "" ? "unnamed" : id;
+}
