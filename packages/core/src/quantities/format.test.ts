@@ -1,0 +1,50 @@
+import { expect, it } from "vitest";
+import {
+  formatEnergy,
+  formatGrams,
+  formatLength,
+  formatMillilitres,
+  formatMinutes,
+  formatPercent,
+  formatTemperature,
+} from "./format.js";
+
+// Pinned: the house style of numbers.
+it.each([
+  [formatGrams(250), "250 g"],
+  [formatGrams(7.46), "7.5 g"],
+  [formatGrams(0.1 + 0.2), "0.3 g"],
+  [formatGrams(9.97), "10 g"],
+  [formatGrams(1250), "1250 g"],
+  [formatGrams(12_500), "12,500 g"],
+  [formatGrams(1250, { kilogramsFrom: 1000 }), "1.25 kg"],
+  [formatGrams(250, { bare: true }), "250"],
+  [formatGrams(-3), "−3 g"],
+  [formatGrams(Number.NaN), "–"],
+  [formatPercent(12.5), "12.5 %"],
+  [formatPercent(100), "100.0 %"],
+  [formatPercent(33.333, 0), "33 %"],
+  [formatPercent(-4.25), "−4.3 %"],
+  [formatPercent(-0.01), "0.0 %"],
+  [formatMinutes(2100), "35 min"],
+  [formatMinutes(4800), "1 h 20 min"],
+  [formatMinutes(7200), "2 h"],
+  [formatMinutes(45), "45 s"],
+  [formatMinutes(3599), "1 h"],
+  [formatTemperature(180), "180 °C"],
+  [formatTemperature(-18), "−18 °C"],
+  [formatTemperature(180, "fahrenheit"), "356 °F"],
+  [formatTemperature(180, "gas"), "gas 4 (180 °C)"],
+  [formatTemperature(20, "gas"), "20 °C"],
+  [formatLength(0.2), "20 cm"],
+  [formatLength(0.175), "17.5 cm"],
+  [formatLength(0.05, "mm"), "50 mm"],
+  [formatLength(0.2032, "in"), "8 in"],
+  [formatLength(0.2413, "in"), "9½ in"],
+  [formatEnergy({ kilojoules: 1480.4, kilocalories: 353 }), "1480 kJ / 353 kcal"],
+  [formatMillilitres(125), "125 ml"],
+  [formatMillilitres(2.5), "2.5 ml"],
+  [formatMillilitres(1500), "1.5 l"],
+])("writes %s", (written, expected) => {
+  expect(written).toBe(expected);
+});
