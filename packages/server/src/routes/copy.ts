@@ -1,0 +1,90 @@
+import type { Store } from "@evencrumb/store";
+import { createRoute, type OpenAPIHono, z } from "@hono/zod-openapi";
+import type { HonoRequest } from "hono";
+import { orStop, stopWith } from "../problem.js";
+import { RestoredSchema } from "../schemas.js";
+import { json, problem } from "./parts.js";
+
+/** Keeps a backup safely under a name before everything is replaced. */
+export type KeepBackup = (name: string, archive: Uint8Array) => Promise<void>;
+
+/** Backup to one file, and back. */
+export function addCopyRoutes(app: OpenAPIHono, store: Store, now: () => Date, keepBackup: KeepBackup | undefined): void {
+  const nameOf = (why: string) => `evencrumb-${why}${now().toISOString().replace(/[:.]/g, "-")}.evencrumb`;
+
+  app.openapi(
+    createRoute({
+      method: "get",
+      path: "/api/backup",
+      summary: "Everything in one file",
+      responses: {
+        200: {
+          description: "The archive",
+          content: { "application/gzip": { schema: z.string().openapi({ format: "binary" }) } },
+        },
+        default: problem,
+      },
+    }),
+    async (context) => {
+      const archive = await store.backup();
+      context.header("content-disposition", `attachment; filename="${nameOf("backup-")}"`);
+      context.header("content-type", "application/gzip");
+      return context.body(new Uint8Array(archive), 200);
+    },
+  );
+
+  app.openapi(
+    createRoute({
+      method: "post",
+      path: "/api/restore",
+      summary: "Put back exactly what a backup holds",
+      request: {
+        query: z.object({
+          replace: z
+            .enum(["true", "false"])
+            .optional()
+            .openapi({ description: "true: replace what is there, after a backup of it" }),
+        }),
+        body: {
+          description: "The archive, as it is or as the field `archive` of a form",
+          content: {
+            "application/gzip": { schema: z.string().openapi({ format: "binary" }) },
+            "multipart/form-data": { schema: z.object({ archive: z.unknown().openapi({ type: "string", format: "binary" }) }) },
+          },
+        },
+      },
+      responses: { 200: json("What was put back", RestoredSchema), default: problem },
+    }),
+    async (context) => {
+      const archive = await readArchive(context.req);
+      if (context.req.valid("query").replace !== "true") return context.json(orStop(await store.restore(archive)), 200);
+      if (keepBackup === undefined) {
+        return stopWith(
+          409,
+          "no-backup-place",
+          "This server was started without a place for backups, so it cannot replace what is there.",
+        );
+      }
+      const backupName = nameOf("before-restore-");
+      const restored = orStop(await store.restore(archive, { keepBackup: (before) => keepBackup(backupName, before) }));
+      return context.json({ ...restored, backupName }, 200);
+    },
+  );
+}
+
+async function readArchive(request: HonoRequest): Promise<Uint8Array> {
+  if (!request.header("content-type")?.startsWith("multipart/form-data")) return new Uint8Array(await request.arrayBuffer());
+  const file = (await request.formData()).get("archive");
+  if (file === null || typeof file === "string") {
+    return stopWith(400, "unusable-request", "The form has no file in it.", [
+      {
+        code: "missing-field",
+        path: ["archive"],
+        expected: "a file",
+        found: "nothing",
+        remedy: "Send the backup as the field `archive`.",
+      },
+    ]);
+  }
+  return new Uint8Array(await file.arrayBuffer());
+}
