@@ -1,4 +1,5 @@
 import type { Allergen, Nutrient } from "../ingredients/index.js";
+import type { Problem } from "../quantities/index.js";
 
 /** What of a total comes from one use of one ingredient. */
 export interface Contribution {
@@ -15,11 +16,23 @@ export interface Contribution {
   readonly source: string;
 }
 
-/** Total of one nutrient [g; kJ or kcal for the energies]. With anything in `missing` it is a lower bound and shown as such. */
+/**
+ * Total of one nutrient [g; kJ or kcal for the energies]. With anything in `missing` it is a lower bound and shown as such.
+ * The amounts of `contributions` add to `amount`; the finished water has one more, negative, for the water lost in the making
+ * (its `ingredient` is empty).
+ */
 export interface Total {
   readonly amount: number;
   readonly missing: readonly Contribution[];
   readonly contributions: readonly Contribution[];
+}
+
+/** An ingredient with no weight yet: nothing of it is in the totals. */
+export interface UnweighedUse {
+  readonly component: string;
+  readonly stage: string;
+  readonly ingredient: string;
+  readonly name: string;
 }
 
 /** What a mix contains. */
@@ -37,6 +50,8 @@ export interface PartComposition {
   readonly mixed: Composition;
   readonly finished: Composition;
   readonly allergens: AllergenSummary;
+  /** Uses without a weight. Their allergens count; their figures cannot. */
+  readonly unweighed: readonly UnweighedUse[];
 }
 
 export interface AllergenEntry extends Allergen {
@@ -56,4 +71,6 @@ export interface AllergenSummary {
 export interface FormulaComposition {
   readonly components: readonly PartComposition[];
   readonly product: PartComposition;
+  /** What the baker can mend: a loss greater than the water there is. */
+  readonly problems: readonly Problem[];
 }
