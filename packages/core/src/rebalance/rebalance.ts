@@ -469,7 +469,12 @@ function weighable(
             upper: one.upper === Number.POSITIVE_INFINITY ? one.upper : Math.ceil(one.upper / size - 1e-9) * size,
           };
     });
-    const values = nearestSteps(roomy, loosened, exact, solver, step);
+    // Where each weight's own nearest step keeps every row, no other steps can lie nearer: the search is over before it starts.
+    const plain = exact.map((grams, index) => {
+      const size = step(unknowns[index]!, index);
+      return size === undefined ? grams : Number((Math.round(grams / size) * size).toFixed(6));
+    });
+    const values = keepsRows(plain, roomy, loosened) ? plain : nearestSteps(roomy, loosened, exact, solver, step);
     if (values === undefined) continue;
     const miss = rows
       .filter(({ lower, upper }) => lower === upper && upper !== 0)
@@ -484,6 +489,16 @@ function weighable(
     return { values, miss };
   }
   return undefined;
+}
+
+function keepsRows(values: readonly number[], unknowns: readonly Unknown[], rows: readonly ModelRow[]): boolean {
+  return (
+    unknowns.every(({ lower, upper }, index) => values[index]! >= lower - 1e-9 && values[index]! <= upper + 1e-9) &&
+    rows.every(({ terms, lower, upper }) => {
+      const at = terms.reduce((sum, { variable, coefficient }) => sum + coefficient * values[variable]!, 0);
+      return at >= lower && at <= upper;
+    })
+  );
 }
 
 /** Whole numbers of steps with the least sum of relative distances to a point; undefined steps stay free. */
