@@ -1,4 +1,14 @@
+export {
+  ALLERGEN_KINDS,
+  ALLERGEN_WORDS,
+  type AllergenSummary,
+  formatAllergen,
+  hasAllergen,
+  summariseAllergens,
+  uniteAllergens,
+} from "./allergens.js";
 export { type CommonName, readCommonName } from "./commonNames.js";
+export { type CompoundDescription, compoundIngredient } from "./compound.js";
 export { displayName, type NameStyle } from "./displayName.js";
 export { FOOD_TABLES, standardIngredients } from "./expandLarder.js";
 export {
@@ -13,7 +23,12 @@ export {
   type Nutrient,
   type NutrientFigures,
   type Pack,
+  ROLES,
   type Role,
 } from "./ingredient.js";
 export { createIngredientBook } from "./ingredientBook.js";
+export { pricePerKgMinor } from "./pack.js";
+export { ingredientFromPacket, type Packet, type PacketDeclaration } from "./packet.js";
+export { ENERGY_FACTORS } from "./plausible.js";
+export { readIngredient } from "./readIngredient.js";
 export { type IngredientMatch, type SearchOptions, searchIngredients } from "./searchIngredients.js";

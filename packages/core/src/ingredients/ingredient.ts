@@ -64,21 +64,23 @@ export interface Allergen {
  * What an ingredient does in a cake, for the shares and ratios that bakers balance by.
  * "flour" is what baker's percent is measured against: flours and starches. Cocoa and ground nuts are not flour.
  */
-export type Role =
-  | "flour"
-  | "fat"
-  | "sugar"
-  | "egg"
-  | "dairy"
-  | "liquid"
-  | "raising"
-  | "chocolate"
-  | "nut"
-  | "fruit"
-  | "flavour"
-  | "salt"
-  | "thickener"
-  | "other";
+export type Role = (typeof ROLES)[number];
+export const ROLES = [
+  "flour",
+  "fat",
+  "sugar",
+  "egg",
+  "dairy",
+  "liquid",
+  "raising",
+  "chocolate",
+  "nut",
+  "fruit",
+  "flavour",
+  "salt",
+  "thickener",
+  "other",
+] as const;
 
 /** The weight of a household amount of this food: one cup, one large one, one stick. */
 export interface HouseholdWeight {

@@ -84,3 +84,15 @@ export function editDistance(a: string, b: string, most: number): number {
   }
   return Math.min(last[b.length]!, most + 1);
 }
+
+/** A kebab-case id from a name: "Crème fraîche, full fat" becomes "creme-fraiche-full-fat". At most 80 characters. */
+export function slugOf(name: string): string {
+  return name
+    .normalize("NFD")
+    .replace(/\p{M}+/gu, "")
+    .toLowerCase()
+    .replace(/['’]/g, "")
+    .replace(/[^a-z0-9]+/g, "-")
+    .slice(0, 80)
+    .replace(/^-+|-+$/g, "");
+}
