@@ -10,6 +10,7 @@ import {
   unscaledCovariance,
 } from "./leastSquares.js";
 import { buildModel, type LevelCoding, type Model, modelColumns, type Term } from "./model.js";
+import { termName } from "./terms.js";
 import { type BoxCox, boxCox, type Transform, transformed, untransformed } from "./transform.js";
 
 /** One run that is to be analysed: its settings in the order of the factors, its block, and the measured value. */
@@ -253,12 +254,21 @@ export function analyse(input: AnalysisInput): Analysis {
     basis: aboutMean ? "about the mean" : "through the origin",
   };
 
+  // Tested in codings in which "no main effect" means "no effect on average", so that the answer does not hang on which level is first.
+  const coding = options.coding as Readonly<Record<string, LevelCoding>>;
+  const choices = allFactors.filter((factor) => factor.kind === "choice" && coding[factor.name] !== "average");
+  const averaged = { ...options, coding: { ...coding, ...Object.fromEntries(choices.map(({ name }) => [name, "average" as const])) } };
+  const crossedChoice = choices.some(({ name }) => allTerms.some((term) => term.length > 1 && term.includes(name)));
+  const testModel = crossedChoice ? buildModel(allFactors, allTerms, averaged) : model;
+  const testBasis = crossedChoice ? orthogonalise(modelColumns(testModel, rows), n) : orthogonal;
+  const testCoefficients = crossedChoice ? project(testBasis, response).coefficients : fit.coefficients;
+  const testCovariance = crossedChoice ? unscaledCovariance(testBasis) : covariance;
   const partial = allTerms.flatMap((term, termIndex): TermTest[] => {
-    const places = orthogonal.kept.flatMap((column, index) => (model.columns[column]!.termIndex === termIndex ? [index] : []));
+    const places = testBasis.kept.flatMap((column, index) => (testModel.columns[column]!.termIndex === termIndex ? [index] : []));
     if (term.length === 0 || places.length === 0) return [];
     const squares = hypothesisSquares(
-      places.map((place) => fit.coefficients[place]!),
-      places.map((a) => places.map((b) => covariance[a]![b]!)),
+      places.map((place) => testCoefficients[place]!),
+      places.map((a) => places.map((b) => testCovariance[a]![b]!)),
     );
     const meaningful = !(term.length === 1 && allFactors.find((factor) => factor.name === term[0])?.kind === "share");
     return [{ ...row(termName(term), places.length, squares), term, meaningful }];
@@ -359,15 +369,6 @@ export function settingValues(factors: readonly Factor[], setting: Setting): num
     values.push(value);
   }
   return values;
-}
-
-/** A term in words: "sugar × egg", "egg²". */
-export function termName(term: Term): string {
-  const powers = new Map<string, number>();
-  for (const name of term) powers.set(name, (powers.get(name) ?? 0) + 1);
-  return term.length === 0
-    ? "intercept"
-    : [...powers].map(([name, power]) => (power === 1 ? name : power === 2 ? `${name}²` : `${name}^${power}`)).join(" × ");
 }
 
 function groupOf(term: Term, factors: readonly Factor[]): string {
