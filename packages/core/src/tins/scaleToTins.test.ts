@@ -94,6 +94,11 @@ it("never fills beyond two thirds by the same-depth rule, and says what it did",
   expect(codes(cautions)).toContain("capped");
 });
 
+it("says when equal depth leaves another kind of tin half empty", () => {
+  expect(scaled(cake, "loaf 900 g").cautions[0]).toMatchObject({ code: "shallow", words: expect.stringContaining("25 % full") });
+  expect(codes(scaled(cake, "round 23x5 cm").cautions)).not.toContain("shallow");
+});
+
 it("fills by the usual share where the formula has no tins, and says so", () => {
   const { tins: _none, ...without } = sponge;
   const { factor, cautions, before } = scaled({ ...cake, components: [without] }, "2 round 20x5 cm");

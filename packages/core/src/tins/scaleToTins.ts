@@ -43,6 +43,9 @@ export interface TinScaling {
   readonly cautions: readonly TinCaution[];
 }
 
+/** Below this share a tin of another kind than before looks forgotten (common practice, no source). */
+const LEAST_USUAL_SHARE = 0.45;
+
 /** A change of thickness beyond this makes the old bake time unfit. Assumption: a tenth is what a skewer can tell. */
 const THICKNESS_CHANGE = 0.1;
 
@@ -116,7 +119,17 @@ function targetVolumes(
   const volumes = tins.map(({ tin, text }) => {
     const wanted = volumeAtDepth(tin, depthMm);
     const most = fullest * tinCapacityMl(tin);
-    if (wanted <= most * (1 + 1e-9)) return wanted;
+    if (wanted <= most * (1 + 1e-9)) {
+      const share = wanted / tinCapacityMl(tin);
+      // A sandwich tin is filled to a third and a loaf tin never: where the kind of tin changes, equal depth may not be meant.
+      if (share < LEAST_USUAL_SHARE && !before.some((one) => one.tin.shape.kind === tin.shape.kind)) {
+        cautions.push({
+          code: "shallow",
+          words: `${text}: as deep as before (${Math.round(depthMm)} mm) it is only ${Math.round(share * 100)} % full; this kind of tin is usually filled half to two thirds. Ask for a fill share to have that.`,
+        });
+      }
+      return wanted;
+    }
     cautions.push({
       code: "capped",
       words: `${text}: ${Math.round(depthMm)} mm of batter would fill it to ${Math.round((wanted / tinCapacityMl(tin)) * 100)} %; it is filled to ${Math.round(fullest * 100)} % instead.`,

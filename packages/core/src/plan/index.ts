@@ -1,0 +1,18 @@
+export {
+  type BatchSheet,
+  type BatchSheetOptions,
+  batchSheet,
+  type SheetAllergen,
+  type SheetAllergens,
+  type SheetComponent,
+  type SheetField,
+  type SheetLine,
+  type SheetSettings,
+  type SheetStage,
+  type SheetTin,
+  sheetGrams,
+  targetWords,
+} from "./batchSheet.js";
+export { batchSheetHtml } from "./batchSheetHtml.js";
+export { benchCautions, type SheetCaution } from "./cautions.js";
+export { sheetScale } from "./sheetLayout.js";
