@@ -91,6 +91,8 @@ export async function openEmbeddedDatabase(file: string, now: () => Date, migrat
       if (state !== "open") return;
       state = "closing";
       await Promise.all(atWork);
+      // So that the one file holds everything. Another program that reads just now may prevent it, and does no harm.
+      connection.exec("pragma wal_checkpoint(truncate)");
       await db.destroy();
       if (state === "closing") connection.close(); // kysely closes only what it has used
     },
