@@ -53,5 +53,24 @@ export {
   type UsePercentages,
   type UsePlace,
 } from "./percent.js";
+export {
+  countEggs,
+  type Distortion,
+  type EggCount,
+  type EggWeights,
+  findComponent,
+  type Rounded,
+  roundFormula,
+  type Scaled,
+  type ScaleOptions,
+  type ScaleResult,
+  type ScaleToOptions,
+  scaleByFactor,
+  scaleFormula,
+  scaleToEggs,
+  scaleToGrams,
+  scaleToIngredient,
+  scaleToPortions,
+} from "./scale.js";
 export { validateFormula } from "./validate.js";
 export { writeFormulaFile } from "./writeFile.js";
