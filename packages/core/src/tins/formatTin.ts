@@ -24,6 +24,9 @@ export function formatTin(tin: Tin, options: { readonly units?: TinUnits } = {})
       case "round":
         return units === "in" ? `${round(shape)} in round` : `round ${round(shape)} cm`;
       case "square":
+        // "square 20x20 cm" would be read as a side said twice.
+        if (shape.depthMm === shape.topLengthMm && shape.baseLengthMm === shape.topLengthMm)
+          return `square ${box(shape)} ${units}`;
         return `square ${number(shape.topLengthMm)}${shape.baseLengthMm === shape.topLengthMm ? "" : `/${number(shape.baseLengthMm)}`}x${number(shape.depthMm)} ${units}`;
       case "rectangular":
         return `rectangle ${box(shape)} ${units}`;

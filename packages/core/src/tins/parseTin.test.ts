@@ -30,6 +30,8 @@ it.each([
   ["square 23x5 cm", 1, "square 23x5 cm"],
   ["20 x 20 x 5 cm square", 1, "square 20x5 cm"],
   ["20x20x5 cm", 1, "square 20x5 cm"],
+  ["square 20x20x20 cm", 1, "square 20x20x20 cm"],
+  ["square 20/15x20 cm", 1, "square 20/15x20 cm"], // once found by the property below
   ["rectangle 33x23x5 cm", 1, "rectangle 33x23x5 cm"],
   ["33 x 23 x 5 cm rectangle", 1, "rectangle 33x23x5 cm"],
   ["traybake 30x20x4 cm", 1, "rectangle 30x20x4 cm"],

@@ -555,7 +555,11 @@ function shapeOf(kind: TinKind, words: Words, text: string, problems: Problem[])
       if (!first || sizes.length > 3)
         return refuse('side and depth, such as "square 23x5 cm"', "Write the inner side, then the depth.");
       // "square 20x20x5" says the side twice; "square 20x20" can only be the side twice.
-      const twice = second !== undefined && second[0] === first[0] && (third !== undefined || second[0]! > first[0]! / 2);
+      const twice =
+        first.length === 1 &&
+        second !== undefined &&
+        second[0] === first[0] &&
+        (third !== undefined || second[0]! > first[0]! / 2);
       if (third && !twice) return refuse("two equal sides", 'Write "rectangle" for unequal sides.');
       const depth = twice ? third : second;
       const [top, base] = [first[0]!, first[1] ?? first[0]!];
