@@ -1,0 +1,204 @@
+import type { Formula } from "../formula/index.js";
+import type { IngredientBook } from "../ingredients/index.js";
+import type { Money } from "./money.js";
+import { roundToMinor } from "./money.js";
+import { type PriceInputs, packOn } from "./priceInputs.js";
+
+export type CostKind = "ingredient" | "labour" | "energy" | "packaging" | "overhead";
+
+export interface CostLine {
+  readonly kind: CostKind;
+  /** Ingredient id, stage or name. */
+  readonly id: string;
+  readonly name: string;
+  /** Rounded to whole minor units so that all lines sum to the batch. */
+  readonly cost: Money;
+  /** Before rounding [minor units]. */
+  readonly exactMinor: number;
+  /** What it was worked out from: "225 g at 7.20 a kg". */
+  readonly from: string;
+}
+
+export interface BatchCost {
+  readonly lines: readonly CostLine[];
+  /** Sum of the lines, to the penny. With anything in `missing` it is a lower bound. */
+  readonly batch: Money;
+  /** Cost of one cake that is sold: those made and not sold are carried by the rest. Exact, in minor units. */
+  readonly perCakeMinor: number;
+  readonly perPortionMinor: number;
+  /** For 100 g of finished product [minor units]; undefined without a finished weight. */
+  readonly per100gMinor?: number;
+  /** Ingredients without a price or a weight: nothing of them is in the sums. */
+  readonly missing: readonly { readonly ingredient: string; readonly name: string; readonly why: string }[];
+  /** Hands-on and waiting minutes of a batch. */
+  readonly handsOnMinutes: number;
+  readonly waitingMinutes: number;
+}
+
+/**
+ * What one batch costs.
+ *
+ * Ingredients by the pack price of the date, divided by the share that can be used (edible-portion cost; common practice, no
+ * source); labour by hands-on minutes; overhead last, because it may be a percent of the others.
+ *
+ * @param finishedGrams  weight of the finished batch [g], for the cost of 100 g
+ * @throws RangeError for counts and shares out of range; these are checked where they are typed
+ */
+export function costBatch(formula: Formula, book: IngredientBook, inputs: PriceInputs, finishedGrams?: number): BatchCost {
+  checkInputs(inputs);
+  const missing: { ingredient: string; name: string; why: string }[] = [];
+  const exact: Omit<CostLine, "cost">[] = [];
+
+  for (const [id, grams] of ingredientGrams(formula)) {
+    const ingredient = book.get(id);
+    const name = ingredient?.name ?? id;
+    if (grams === null) missing.push({ ingredient: id, name, why: "it has no weight in the formula" });
+    const weighed = grams ?? 0;
+    if (weighed === 0) continue;
+    const pack = packOn(ingredient?.packs, inputs.date, inputs.currency);
+    if (pack === undefined) {
+      missing.push({
+        ingredient: id,
+        name,
+        why: ingredient === undefined ? "the book does not know it" : `no price in ${inputs.currency} by ${inputs.date}`,
+      });
+      continue;
+    }
+    const usable = inputs.usablePercent?.[id] ?? 100;
+    const perGram = pack.priceMinor / pack.grams / (usable / 100);
+    exact.push({
+      kind: "ingredient",
+      id,
+      name,
+      exactMinor: weighed * perGram,
+      from: `${weighed} g at ${(perGram * 1000).toFixed(1)} minor units a kg${usable === 100 ? "" : `, ${usable} % usable`}`,
+    });
+  }
+  const { labour, energy } = inputs;
+  const perMinute = labour === undefined ? 0 : (labour.perHourMinor / 60) * (1 + (labour.onCostPercent ?? 0) / 100);
+  for (const { name, handsOnMinutes } of labour?.stages ?? []) {
+    exact.push({
+      kind: "labour",
+      id: name,
+      name,
+      exactMinor: handsOnMinutes * perMinute,
+      from: `${handsOnMinutes} min hands-on`,
+    });
+  }
+  if (energy !== undefined) {
+    exact.push({
+      kind: "energy",
+      id: "energy",
+      name: "Energy",
+      exactMinor: energy.kwh * energy.perKwhMinor,
+      from: `${energy.kwh.toFixed(2)} kWh (${energy.basis})`,
+    });
+  }
+  for (const { name, minor, per } of inputs.packaging ?? []) {
+    const times = per === "batch" ? 1 : per === "cake" ? inputs.cakes : inputs.cakes * inputs.portionsPerCake;
+    exact.push({
+      kind: "packaging",
+      id: name,
+      name,
+      exactMinor: minor * times,
+      from: per === "batch" ? "a batch" : `${times} ${per}s`,
+    });
+  }
+  const base = exact
+    .filter(({ kind }) => kind === "ingredient" || kind === "labour")
+    .reduce((sum, { exactMinor }) => sum + exactMinor, 0);
+  for (const entry of inputs.overhead ?? []) {
+    const exactMinor = "percent" in entry ? (base * entry.percent) / 100 : entry.minorPerBatch;
+    exact.push({
+      kind: "overhead",
+      id: entry.name,
+      name: entry.name,
+      exactMinor,
+      from: "percent" in entry ? `${entry.percent} % of ingredients and labour` : "a batch",
+    });
+  }
+
+  const rounded = roundToMinor(exact.map(({ exactMinor }) => exactMinor));
+  const total = exact.reduce((sum, { exactMinor }) => sum + exactMinor, 0);
+  const sold = inputs.cakes * (1 - (inputs.unsoldPercent ?? 0) / 100);
+  return {
+    lines: exact.map((line, index) => ({ ...line, cost: { minor: rounded[index]!, currency: inputs.currency } })),
+    batch: { minor: rounded.reduce((sum, part) => sum + part, 0), currency: inputs.currency },
+    perCakeMinor: total / sold,
+    perPortionMinor: total / sold / inputs.portionsPerCake,
+    ...(finishedGrams !== undefined && finishedGrams > 0 ? { per100gMinor: (total / finishedGrams) * 100 } : {}),
+    missing,
+    handsOnMinutes: (labour?.stages ?? []).reduce((sum, stage) => sum + stage.handsOnMinutes, 0),
+    waitingMinutes: (labour?.stages ?? []).reduce((sum, stage) => sum + (stage.waitingMinutes ?? 0), 0),
+  };
+}
+
+/** What a change of one ingredient's price does. */
+export interface PriceRise {
+  readonly ingredient: string;
+  readonly beforeMinor: number;
+  readonly afterMinor: number;
+  readonly perCakeChangeMinor: number;
+  /** Share of the batch cost that this ingredient is, 0 to 1, before the rise. */
+  readonly shareOfCost: number;
+}
+
+/** @param risePercent  above -100; 10 for a tenth dearer */
+export function priceRise(
+  formula: Formula,
+  book: IngredientBook,
+  inputs: PriceInputs,
+  ingredient: string,
+  risePercent: number,
+): PriceRise {
+  if (!(risePercent > -100)) throw new RangeError(`priceRise: ${risePercent} % is not above -100`);
+  const dearer: IngredientBook = {
+    all: book.all,
+    get: (id) => {
+      const found = book.get(id);
+      if (found === undefined || id !== ingredient) return found;
+      return {
+        ...found,
+        packs: (found.packs ?? []).map((pack) => ({ ...pack, priceMinor: pack.priceMinor * (1 + risePercent / 100) })),
+      };
+    },
+  };
+  const before = costBatch(formula, book, inputs);
+  const after = costBatch(formula, dearer, inputs);
+  const sum = (cost: BatchCost) => cost.lines.reduce((total, { exactMinor }) => total + exactMinor, 0);
+  const own = before.lines
+    .filter(({ kind, id }) => kind === "ingredient" && id === ingredient)
+    .reduce((total, { exactMinor }) => total + exactMinor, 0);
+  return {
+    ingredient,
+    beforeMinor: sum(before),
+    afterMinor: sum(after),
+    perCakeChangeMinor: after.perCakeMinor - before.perCakeMinor,
+    shareOfCost: sum(before) === 0 ? 0 : own / sum(before),
+  };
+}
+
+/** Weight of each ingredient over the whole formula [g]; null when none of its uses is weighed. */
+function ingredientGrams(formula: Formula): ReadonlyMap<string, number | null> {
+  const weights = new Map<string, number | null>();
+  for (const { stages } of formula.components) {
+    for (const { uses } of stages) {
+      for (const { ingredient, grams } of uses) {
+        const before = weights.get(ingredient);
+        weights.set(ingredient, grams === null ? (before ?? null) : (before ?? 0) + grams);
+      }
+    }
+  }
+  return weights;
+}
+
+function checkInputs({ cakes, portionsPerCake, unsoldPercent = 0, usablePercent = {} }: PriceInputs): void {
+  if (!(cakes >= 1)) throw new RangeError(`costBatch: ${cakes} cakes are not 1 or more`);
+  if (!(portionsPerCake >= 1)) throw new RangeError(`costBatch: ${portionsPerCake} portions are not 1 or more`);
+  if (!(unsoldPercent >= 0 && unsoldPercent < 100))
+    throw new RangeError(`costBatch: ${unsoldPercent} % unsold is not within 0 to below 100`);
+  for (const [id, share] of Object.entries(usablePercent)) {
+    if (!(share > 0 && share <= 100))
+      throw new RangeError(`costBatch: ${share} % usable of ${id} is not above 0 and at most 100`);
+  }
+}

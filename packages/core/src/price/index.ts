@@ -1,0 +1,14 @@
+export { type CostChange, compareCosts, priceWaterfall, type WaterfallBar } from "./compareCosts.js";
+export { type BatchCost, type CostKind, type CostLine, costBatch, type PriceRise, priceRise } from "./cost.js";
+export { formatMoney, type Money, minorPerMajor, roundToMinor } from "./money.js";
+export { type PriceInputs, packOn } from "./priceInputs.js";
+export { type PriceEntry, readPriceList, writePriceList } from "./priceList.js";
+export {
+  breakEvenItems,
+  marginFromMarkUp,
+  markUpFromMargin,
+  type PriceRule,
+  type PriceSettings,
+  type SellingPrice,
+  sellingPrice,
+} from "./sellingPrice.js";
