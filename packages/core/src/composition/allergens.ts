@@ -1,4 +1,4 @@
-import { ALLERGENS, type Allergen, type IngredientBook } from "../ingredients/index.js";
+import { type Allergen, type IngredientBook, uniteAllergens } from "../ingredients/index.js";
 import type { AllergenEntry, AllergenSummary } from "./composition.js";
 
 /**
@@ -51,8 +51,9 @@ function gather(into: Map<string, Gathered>, allergens: readonly Allergen[], nam
 }
 
 function inOrder(gathered: ReadonlyMap<string, Gathered>): readonly AllergenEntry[] {
-  const rank = (entry: AllergenEntry) => ALLERGENS.indexOf(entry.allergen);
-  return [...gathered.values()]
-    .map(({ allergen, from }): AllergenEntry => ({ ...allergen, from: [...from] }))
-    .sort((a, b) => rank(a) - rank(b) || (a.kind ?? "").localeCompare(b.kind ?? "", "en"));
+  const entries = [...gathered.values()];
+  return uniteAllergens([entries.map(({ allergen }) => allergen)]).map((allergen) => ({
+    ...allergen,
+    from: [...entries.find((entry) => entry.allergen === allergen)!.from],
+  }));
 }

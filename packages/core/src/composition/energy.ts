@@ -1,14 +1,5 @@
-import type { NutrientFigures } from "../ingredients/index.js";
+import { ENERGY_FACTORS, type NutrientFigures } from "../ingredients/index.js";
 import type { Figure } from "../quantities/index.js";
-
-/**
- * Energy per gram: Annex XIV of Regulation (EU) No 1169/2011. Carbohydrate is without polyols, and fibre counts for itself.
- * The two columns are the regulation's own; they are not turned into each other.
- */
-export const ENERGY_FACTORS = {
-  energyKj: { fat: 37, carbohydrate: 17, protein: 17, fibre: 8, alcohol: 29, polyols: 10, organicAcids: 13 },
-  energyKcal: { fat: 9, carbohydrate: 4, protein: 4, fibre: 2, alcohol: 7, polyols: 2.4, organicAcids: 3 },
-} as const;
 
 const SOURCE = "computed from the parts by the factors of Annex XIV of Regulation (EU) 1169/2011";
 
@@ -33,7 +24,8 @@ export function energyOf(per100g: NutrientFigures, unit: "energyKj" | "energyKca
 }
 
 function compute(per100g: NutrientFigures, unit: "energyKj" | "energyKcal"): Figure {
-  const factor = ENERGY_FACTORS[unit];
+  // Each unit has a column of its own in the regulation; they are not turned into each other.
+  const column = unit === "energyKj" ? "kj" : "kcal";
   const { fat, protein, carbohydrate } = per100g;
   if (!fat.known || !protein.known || !carbohydrate.known) {
     const missing = [["fat", fat] as const, ["protein", protein] as const, ["carbohydrate", carbohydrate] as const];
@@ -58,13 +50,13 @@ function compute(per100g: NutrientFigures, unit: "energyKj" | "energyKcal"): Fig
   return {
     known: true,
     value:
-      fat.value * factor.fat +
-      protein.value * factor.protein +
-      available * factor.carbohydrate +
-      fibre * factor.fibre +
-      alcohol * factor.alcohol +
-      polyols * factor.polyols +
-      organicAcids * factor.organicAcids,
+      fat.value * ENERGY_FACTORS.fat[column] +
+      protein.value * ENERGY_FACTORS.protein[column] +
+      available * ENERGY_FACTORS.carbohydrate[column] +
+      fibre * ENERGY_FACTORS.fibre[column] +
+      alcohol * ENERGY_FACTORS.alcohol[column] +
+      polyols * ENERGY_FACTORS.polyols[column] +
+      organicAcids * ENERGY_FACTORS.organicAcids[column],
     // Polyols and acids are unknown in most tables because they are next to nothing; an unknown fibre or alcohol is worth a word.
     source: unsure.includes("fibre") || unsure.includes("alcohol") ? `${SOURCE}; not known: ${unsure.join(", ")}` : SOURCE,
   };

@@ -11,4 +11,4 @@ export type {
   Total,
   UnweighedUse,
 } from "./composition.js";
-export { ENERGY_FACTORS, energyOf } from "./energy.js";
+export { energyOf } from "./energy.js";

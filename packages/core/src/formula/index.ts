@@ -1,4 +1,15 @@
 export {
+  type Change,
+  type ComponentComparison,
+  compareFormulas,
+  type FieldChange,
+  type FormulaComparison,
+  type Held,
+  type IngredientChange,
+  type Movement,
+  type StageComparison,
+} from "./compare.js";
+export {
   addComponent,
   addStage,
   addUse,
