@@ -1,0 +1,123 @@
+import { Component, lazy, type ReactNode, Suspense, useEffect, useLayoutEffect } from "react";
+import { FormulaPage } from "../pages/FormulaPage.js";
+import { FormulasPage } from "../pages/FormulasPage.js";
+import { KeptWords } from "./KeptWords.js";
+import { addresses, type Route, useRoute } from "./route.js";
+import { useHouseState } from "./useHouse.js";
+
+// The list and the sheet come at once; what is opened now and then comes when it is opened.
+const IngredientsPage = lazy(() => import("../pages/IngredientsPage.js").then((all) => ({ default: all.IngredientsPage })));
+const TinsPage = lazy(() => import("../pages/TinsPage.js").then((all) => ({ default: all.TinsPage })));
+const SettingsPage = lazy(() => import("../pages/SettingsPage.js").then((all) => ({ default: all.SettingsPage })));
+
+const PLACES = [
+  { page: "formulas", label: "Formulas", address: addresses.formulas() },
+  { page: "ingredients", label: "Ingredients", address: addresses.ingredients() },
+  { page: "tins", label: "Tins", address: addresses.tins() },
+  { page: "settings", label: "Settings", address: addresses.settings() },
+] as const;
+
+export function App() {
+  const route = useRoute();
+  const { device } = useHouseState();
+  useTheme(device.theme);
+  const here = route.page === "formula" ? "formulas" : route.page;
+  // Another page starts at its top; the views of one formula keep their own place.
+  const pageKey = route.page === "formula" ? `${route.id} ${route.view}` : route.page;
+  useEffect(() => {
+    if (pageKey !== "") window.scrollTo(0, 0);
+  }, [pageKey]);
+  return (
+    <>
+      <a
+        className="skip"
+        href="#main"
+        onClick={(event) => {
+          event.preventDefault();
+          document.getElementById("main")?.focus();
+        }}
+      >
+        To the content
+      </a>
+      <header className="top">
+        <a className="house" href={addresses.formulas()}>
+          Evencrumb
+        </a>
+        <nav aria-label="Places">
+          {PLACES.map(({ page, label, address }) => (
+            <a key={page} href={address} aria-current={here === page ? "page" : undefined}>
+              {label}
+            </a>
+          ))}
+        </nav>
+        <KeptWords />
+      </header>
+      <main id="main" tabIndex={-1}>
+        <Mishap key={pageKey}>
+          <Suspense fallback={<p className="page muted">Opening…</p>}>
+            <Page route={route} />
+          </Suspense>
+        </Mishap>
+      </main>
+    </>
+  );
+}
+
+function Page({ route }: { route: Route }) {
+  switch (route.page) {
+    case "formulas":
+      return <FormulasPage />;
+    case "formula":
+      return <FormulaPage key={route.id} id={route.id} view={route.view} query={route.query} />;
+    case "ingredients":
+      return <IngredientsPage id={route.id} query={route.query} />;
+    case "tins":
+      return <TinsPage />;
+    case "settings":
+      return <SettingsPage />;
+    case "missing":
+      return (
+        <div className="page">
+          <h1>There is no such page</h1>
+          <p>
+            Nothing is kept under this address. <a href={addresses.formulas()}>Go to the formulas.</a>
+          </p>
+        </div>
+      );
+  }
+}
+
+function useTheme(theme: "auto" | "light" | "dark"): void {
+  useLayoutEffect(() => {
+    const dark = matchMedia("(prefers-color-scheme: dark)");
+    const show = () => {
+      document.documentElement.dataset.theme = theme === "auto" ? (dark.matches ? "dark" : "light") : theme;
+    };
+    show();
+    dark.addEventListener("change", show);
+    return () => dark.removeEventListener("change", show);
+  }, [theme]);
+}
+
+/** Our own mistake: said in words, with what was typed still kept on the device. */
+class Mishap extends Component<{ children: ReactNode }, { error: Error | null }> {
+  override state: { error: Error | null } = { error: null };
+  static getDerivedStateFromError(error: Error) {
+    return { error };
+  }
+  override render() {
+    if (this.state.error === null) return this.props.children;
+    return (
+      <div className="page">
+        <h1>Something went wrong here</h1>
+        <p>What you typed is kept on this device. The mistake is in the program and not in your work.</p>
+        <p className="muted">{this.state.error.message}</p>
+        <div className="buttons">
+          <button type="button" className="button main" onClick={() => location.reload()}>
+            Open again
+          </button>
+        </div>
+      </div>
+    );
+  }
+}

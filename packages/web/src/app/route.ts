@@ -1,0 +1,70 @@
+import { useSyncExternalStore } from "react";
+
+/** The address after the #: it works the same with and without a network, and from any host. */
+export type Route =
+  | { readonly page: "formulas" }
+  | { readonly page: "formula"; readonly id: string; readonly view: FormulaView; readonly query: URLSearchParams }
+  | { readonly page: "ingredients"; readonly id?: string; readonly query: URLSearchParams }
+  | { readonly page: "tins" }
+  | { readonly page: "settings" }
+  | { readonly page: "missing"; readonly address: string };
+
+/** A formula's sheet, and the pages that open from it and come back to it. */
+export const FORMULA_VIEWS = ["sheet", "contains", "compare", "scale", "batch", "revision"] as const;
+export type FormulaView = (typeof FORMULA_VIEWS)[number];
+
+export function readRoute(hash: string): Route {
+  const [path = "", search = ""] = hash.replace(/^#\/?/, "").split("?");
+  const query = new URLSearchParams(search);
+  const [first, ...rest] = path.split("/").filter((part) => part !== "").map(decodeURIComponent);
+  const missing = { page: "missing", address: hash } as const;
+  switch (first) {
+    case undefined:
+      return { page: "formulas" };
+    case "formula": {
+      const [id, view = "sheet"] = rest;
+      const known = FORMULA_VIEWS.find((candidate) => candidate === view);
+      return id === undefined || known === undefined ? missing : { page: "formula", id, view: known, query };
+    }
+    case "ingredients":
+      return rest[0] === undefined ? { page: "ingredients", query } : { page: "ingredients", id: rest[0], query };
+    case "tins":
+      return { page: "tins" };
+    case "settings":
+      return { page: "settings" };
+    default:
+      return missing;
+  }
+}
+
+export const addresses = {
+  formulas: () => "#/",
+  formula: (id: string, view: FormulaView = "sheet", query: Record<string, string> = {}) => {
+    const search = new URLSearchParams(query).toString();
+    return `#/formula/${encodeURIComponent(id)}${view === "sheet" ? "" : `/${view}`}${search === "" ? "" : `?${search}`}`;
+  },
+  ingredients: (id?: string) => (id === undefined ? "#/ingredients" : `#/ingredients/${encodeURIComponent(id)}`),
+  tins: () => "#/tins",
+  settings: () => "#/settings",
+};
+
+export function go(address: string, replace = false): void {
+  if (replace) history.replaceState(null, "", address);
+  else history.pushState(null, "", address);
+  window.dispatchEvent(new HashChangeEvent("hashchange"));
+}
+
+export function useRoute(): Route {
+  const hash = useSyncExternalStore(
+    (listener) => {
+      window.addEventListener("hashchange", listener);
+      window.addEventListener("popstate", listener);
+      return () => {
+        window.removeEventListener("hashchange", listener);
+        window.removeEventListener("popstate", listener);
+      };
+    },
+    () => location.hash,
+  );
+  return readRoute(hash);
+}

@@ -1,0 +1,61 @@
+import type { FormulaComposition } from "@evencrumb/core/composition";
+import type { Formula } from "@evencrumb/core/formula";
+import type { IngredientBook } from "@evencrumb/core/ingredients";
+import type { NamedTin } from "@evencrumb/core/tins";
+import type { ReactNode } from "react";
+import type { Settings } from "../app/house.js";
+import { addresses } from "../app/route.js";
+import type { Derived } from "../formula/session.js";
+import { AllergensReading } from "./AllergensReading.js";
+import { ContainsReading } from "./ContainsReading.js";
+import { TinsReading } from "./TinsReading.js";
+
+export interface Compared {
+  readonly formula: Formula;
+  readonly composition: FormulaComposition;
+}
+
+/** What the sheet means, in the order of the work. Each reading opens into its own page. */
+export function Margin({
+  id,
+  formula,
+  derived,
+  compared,
+  book,
+  owned,
+  settings,
+}: {
+  id: string;
+  formula: Formula;
+  derived: Derived;
+  compared: Compared | null;
+  book: IngredientBook;
+  owned: readonly NamedTin[];
+  settings: Settings;
+}) {
+  const { composition } = derived;
+  return (
+    <aside className="margin" aria-label="What it means">
+      <Reading title="What it contains" address={addresses.formula(id, "contains")}>
+        <ContainsReading composition={composition} compared={compared?.composition ?? null} />
+      </Reading>
+      <Reading title="In the tins" address={addresses.formula(id, "scale")}>
+        <TinsReading formula={formula} compared={compared?.formula ?? null} book={book} owned={owned} settings={settings} />
+      </Reading>
+      <Reading title="Allergens" address={addresses.formula(id, "contains")}>
+        <AllergensReading allergens={composition.product.allergens} compared={compared?.composition.product.allergens ?? null} />
+      </Reading>
+    </aside>
+  );
+}
+
+function Reading({ title, address, children }: { title: string; address: string; children: ReactNode }) {
+  return (
+    <section className="reading">
+      <h2>
+        <a href={address}>{title}</a>
+      </h2>
+      {children}
+    </section>
+  );
+}

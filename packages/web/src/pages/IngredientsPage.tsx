@@ -1,0 +1,1 @@
+export function IngredientsPage(_: Record<string, unknown>) { return null; }

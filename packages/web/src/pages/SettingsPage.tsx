@@ -1,0 +1,1 @@
+export function SettingsPage(_: Record<string, unknown>) { return null; }

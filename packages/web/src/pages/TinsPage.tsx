@@ -1,0 +1,1 @@
+export function TinsPage(_: Record<string, unknown>) { return null; }
