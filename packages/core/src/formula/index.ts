@@ -85,3 +85,15 @@ export {
 } from "./scale.js";
 export { validateFormula } from "./validate.js";
 export { writeFormulaFile } from "./writeFile.js";
+export {
+  type ListChoice,
+  type ListLine,
+  type ListLineKind,
+  type ListLineStatus,
+  type ListOutline,
+  type ListReading,
+  type ReadListOptions,
+  readList,
+  type Settling,
+  settleLine,
+} from "./list/index.js";

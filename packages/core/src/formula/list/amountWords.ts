@@ -14,7 +14,6 @@ export type VolumeUnit =
   | "au-tablespoon"
   | "dessertspoon"
   | "teaspoon"
-  | "half-teaspoon"
   | "fluid-ounce"
   | "us-fluid-ounce"
   | "imperial-fluid-ounce"

@@ -1,7 +1,5 @@
+import { type HouseholdMeasure, householdMillilitres, type MeasureSystem } from "../../quantities/index.js";
 import type { VolumeUnit } from "./amountWords.js";
-
-/** Whose cups, spoons, pints and eggs a list uses. */
-export type MeasureSystem = "us" | "metric" | "imperial" | "australian";
 
 /** What a list gives away about its country. */
 export interface Evidence {
@@ -13,6 +11,8 @@ export interface Evidence {
   readonly region: "uk" | "us";
   /** Signs of both countries are in the list. */
   readonly mixed: boolean;
+  /** Signs of Australia or New Zealand, whose tablespoon may hold 20 ml. */
+  readonly australian: boolean;
   /** In words, for the baker. */
   readonly why: string;
 }
@@ -30,8 +30,14 @@ const US_SIGNS: readonly Sign[] = [
   { pattern: /\b(?:heavy|heavy whipping) cream\b|\bhalf[- ]and[- ]half\b/i, weight: 3 },
   { pattern: /\bconfectioner'?s'?\b|\bpowdered sugar\b|\b10x sugar\b/i, weight: 3 },
   { pattern: /\bself[- ]rising\b/i, weight: 3 },
-  { pattern: /\bcake flour\b|\bgraham crackers?\b|\bkosher salt\b|\bcorn syrup\b|\bvegetable shortening\b|\bcornstarch\b/i, weight: 2 },
-  { pattern: /\bgranulated sugar\b|\bbaking soda\b|\bmolasses\b|\bsour cream\b|\bcanola\b|\bpecans?\b|\bzucchinis?\b|\bcrisco\b/i, weight: 1 },
+  {
+    pattern: /\bcake flour\b|\bgraham crackers?\b|\bkosher salt\b|\bcorn syrup\b|\bvegetable shortening\b|\bcornstarch\b/i,
+    weight: 2,
+  },
+  {
+    pattern: /\bgranulated sugar\b|\bbaking soda\b|\bmolasses\b|\bsour cream\b|\bcanola\b|\bpecans?\b|\bzucchinis?\b|\bcrisco\b/i,
+    weight: 1,
+  },
   { pattern: /\bquarts?\b|\bfrosting\b|\bvanilla beans?\b|\bunsalted butter, softened\b/i, weight: 1 },
   { pattern: /\d\s?°?\s?F\b|\bdegrees F/i, weight: 2 },
   { pattern: /\bsuperfine sugar\b|\bsemi-?sweet\b|\bbittersweet chocolate\b|\bdutch[- ]process/i, weight: 2 },
@@ -41,12 +47,16 @@ const UK_SIGNS: readonly Sign[] = [
   { pattern: /\bcast[eo]r sugar\b|\bgolden caster\b|\bicing sugar\b/i, weight: 3 },
   { pattern: /\b(?:double|single|soured|clotted) cream\b|\bcreme fraiche\b|\bcrème fraîche\b/i, weight: 3 },
   { pattern: /\bbicarb(?:onate)?\b|\bcornflour\b|\bgolden syrup\b|\b(?:black )?treacle\b/i, weight: 3 },
-  { pattern: /\bsultanas?\b|\bdemerara\b|\bmuscovado\b|\bdesiccated\b|\bground almonds\b|\bmixed spice\b|\bglac[eé]\b/i, weight: 2 },
+  {
+    pattern: /\bsultanas?\b|\bdemerara\b|\bmuscovado\b|\bdesiccated\b|\bground almonds\b|\bmixed spice\b|\bglac[eé]\b/i,
+    weight: 2,
+  },
   { pattern: /\bdessert ?spoons?\b|\bdsp\b|\bgas mark\b|\bfree[- ]range\b|\bunwaxed\b|\bcourgettes?\b|\bcaster\b/i, weight: 2 },
   { pattern: /\b(?:sandwich|loaf|cake|springform|sponge) tins?\b|\bg tins?\b/i, weight: 2 },
 ];
 const METRIC_SIGN = /\d\s?(?:g|gr|gms?|grams?|kg|ml|cl|dl)\b/i;
-const AUSTRALIAN_SIGN = /\bthickened cream\b|\bcopha\b|\b20 ?ml tablespoons?\b|\bpure cream\b|\bplain \(all[- ]purpose\) flour\b|\bcaster \(superfine\) sugar\b/i;
+const AUSTRALIAN_SIGN =
+  /\bthickened cream\b|\bcopha\b|\b20 ?ml tablespoons?\b|\bpure cream\b|\bplain \(all[- ]purpose\) flour\b|\bcaster \(superfine\) sugar\b/i;
 
 /** Weighs what the lines give away. `lines` have been tidied. */
 export function weighEvidence(lines: readonly string[], stated: MeasureSystem | undefined): Evidence {
@@ -62,93 +72,117 @@ export function weighEvidence(lines: readonly string[], stated: MeasureSystem | 
     if (/\bcups?\b/i.test(line)) cups = true;
     australian ||= AUSTRALIAN_SIGN.test(line);
   }
+  const base = { stated: false, mixed: false, australian: false } as const;
   if (stated !== undefined) {
-    return { system: stated, stated: true, region: stated === "us" ? "us" : "uk", mixed: false, why: `You said that the measures are ${stated === "us" ? "US" : stated}.` };
+    const why = `You said that the measures are ${stated === "us" ? "US" : stated}.`;
+    return { ...base, system: stated, stated: true, region: stated === "us" ? "us" : "uk", why };
   }
-  const british = uk + Math.min(metric, 3) * (uk > 0 ? 1 : 0.34);
+  const british = uk + (uk > 0 ? 1 : 0.34) * Math.min(metric, 3);
+  const region = us > british && us >= 3 ? "us" : "uk";
   if (australian || (cups && uk >= 3 && us <= uk / 2)) {
-    return { system: undefined, stated: false, region: "uk", mixed: true, why: "The list has cups beside British names, so a cup may hold 250 ml or 237 ml." };
+    const why = "The list has cups beside British names, so a cup may hold 250 ml or 237 ml.";
+    return { ...base, system: undefined, region: "uk", mixed: true, australian: true, why };
   }
-  if (us >= 3 && us >= 2 * british) return { system: "us", stated: false, region: "us", mixed: false, why: "The list's names and measures are American." };
-  if (us >= 3 && british >= 2) {
-    return { system: undefined, stated: false, region: us > british ? "us" : "uk", mixed: true, why: "The list has British and American signs." };
+  if (us >= 3 && us >= 2 * british)
+    return { ...base, system: "us", region: "us", why: "The list's names and measures are American." };
+  if (us >= 3 && british >= 2)
+    return { ...base, system: undefined, region, mixed: true, why: "The list has British and American signs." };
+  if (cups || us > 3) {
+    return {
+      ...base,
+      system: undefined,
+      region: us > british ? "us" : "uk",
+      mixed: true,
+      why: "The list does not say whose cups it uses.",
+    };
   }
-  if (cups) return { system: undefined, stated: false, region: us > british ? "us" : "uk", mixed: true, why: "The list does not say whose cups it uses." };
-  return { system: "metric", stated: false, region: us > british && us >= 3 ? "us" : "uk", mixed: false, why: uk > 0 ? "The list's names are British." : "The list is metric." };
+  return {
+    ...base,
+    system: "metric",
+    region,
+    why: uk > 0 ? "The list's names are British." : "The list is metric, or says nothing of its country.",
+  };
 }
 
-/**
- * Millilitres of one unit, likeliest first; more than one where the list does not say which.
- * Sizes: household-measures table (US customary units exact by definition; metric, imperial and Australian from memory).
- */
-export function unitMillilitres(unit: VolumeUnit, evidence: Evidence): readonly { readonly ml: number; readonly name: string }[] {
-  const us = evidence.system === "us";
-  const known = evidence.system !== undefined;
+/** One way to read a unit. */
+export interface UnitReading {
+  readonly ml: number;
+  readonly name: string;
+}
+
+const household = (measure: HouseholdMeasure, system: MeasureSystem, name: string): UnitReading => ({
+  ml: householdMillilitres(measure, system),
+  name,
+});
+const metric = (ml: number, name: string): readonly UnitReading[] => [{ ml, name }];
+
+/** Millilitres of one unit, likeliest first; more than one where the list does not say which. The sizes are those of the quantities folder. */
+export function unitMillilitres(unit: VolumeUnit, evidence: Evidence): readonly UnitReading[] {
+  const { system, region } = evidence;
+  const usFirst = region === "us";
+  const either = (us: UnitReading, other: UnitReading): readonly UnitReading[] => (usFirst ? [us, other] : [other, us]);
+  const usCup = household("cup", "us", "US cup of 237 ml");
+  const metricCup = household("cup", "metric", "metric cup of 250 ml");
+  const usFluidOunce = household("fluid-ounce", "us", "US fluid ounce");
+  const imperialFluidOunce = household("fluid-ounce", "imperial", "imperial fluid ounce");
+  const usPint = household("pint", "us", "US pint");
+  const imperialPint = household("pint", "imperial", "imperial pint");
   switch (unit) {
     case "ml":
-      return [{ ml: 1, name: "ml" }];
+      return metric(1, "ml");
     case "cl":
-      return [{ ml: 10, name: "cl" }];
+      return metric(10, "cl");
     case "dl":
-      return [{ ml: 100, name: "dl" }];
+      return metric(100, "dl");
     case "litre":
-      return [{ ml: 1000, name: "litre" }];
+      return metric(1000, "litre");
     case "us-cup":
-      return [US_CUP];
+      return [usCup];
     case "metric-cup":
-      return [METRIC_CUP];
+      return [metricCup];
     case "cup":
-      if (us) return [US_CUP];
-      if (evidence.stated && evidence.system !== "imperial") return [METRIC_CUP];
-      if (evidence.stated) return [METRIC_CUP, { ml: 284.130625, name: "half an imperial pint" }, US_CUP];
-      return evidence.region === "us" ? [US_CUP, METRIC_CUP] : [METRIC_CUP, US_CUP];
+      if (system === "us") return [usCup];
+      if (evidence.stated && system !== "imperial") return [metricCup];
+      if (evidence.stated) return [household("cup", "imperial", "half an imperial pint"), metricCup];
+      return either(usCup, metricCup);
     case "au-tablespoon":
-      return [{ ml: 20, name: "Australian tablespoon of 20 ml" }];
+      return [household("tablespoon", "australian", "Australian tablespoon of 20 ml")];
     case "tablespoon":
-      if (us) return [{ ml: 14.78676478125, name: "US tablespoon" }];
-      if (evidence.system === "australian") return [{ ml: 20, name: "Australian tablespoon of 20 ml" }];
+      if (system === "us" || system === "australian" || system === "imperial")
+        return [household("tablespoon", system, "tablespoon")];
       // A US tablespoon is 1.4 % smaller than a metric one: no reason to ask.
-      return [{ ml: 15, name: "tablespoon of 15 ml" }];
+      if (evidence.australian)
+        return [
+          household("tablespoon", "metric", "tablespoon of 15 ml"),
+          household("tablespoon", "australian", "Australian tablespoon of 20 ml"),
+        ];
+      return [household("tablespoon", "metric", "tablespoon of 15 ml")];
     case "dessertspoon":
-      return [{ ml: 10, name: "dessertspoon of 10 ml" }];
+      return [household("dessertspoon", "metric", "dessertspoon of 10 ml")];
     case "teaspoon":
-      return us ? [{ ml: 4.92892159375, name: "US teaspoon" }] : [{ ml: 5, name: "teaspoon of 5 ml" }];
-    case "half-teaspoon":
-      return [{ ml: 2.5, name: "half teaspoon" }];
+      return [household("teaspoon", system === "us" || system === "imperial" ? system : "metric", "teaspoon")];
     case "us-fluid-ounce":
-      return [US_FLUID_OUNCE];
+      return [usFluidOunce];
     case "imperial-fluid-ounce":
-      return [IMPERIAL_FLUID_OUNCE];
+      return [imperialFluidOunce];
     case "fluid-ounce":
-      if (us) return [US_FLUID_OUNCE];
-      if (known && !evidence.mixed) return [IMPERIAL_FLUID_OUNCE];
-      return evidence.region === "us" ? [US_FLUID_OUNCE, IMPERIAL_FLUID_OUNCE] : [IMPERIAL_FLUID_OUNCE, US_FLUID_OUNCE];
+      if (system === "us") return [usFluidOunce];
+      return system !== undefined ? [imperialFluidOunce] : either(usFluidOunce, imperialFluidOunce);
     case "us-pint":
-      return [US_PINT];
+      return [usPint];
     case "imperial-pint":
-      return [IMPERIAL_PINT];
+      return [imperialPint];
     case "pint":
-      if (us) return [US_PINT];
-      if (known && !evidence.mixed) return [IMPERIAL_PINT];
-      return evidence.region === "us" ? [US_PINT, IMPERIAL_PINT] : [IMPERIAL_PINT, US_PINT];
+      if (system === "us") return [usPint];
+      return system !== undefined ? [imperialPint] : either(usPint, imperialPint);
     case "quart":
-      if (us) return [{ ml: 946.352946, name: "US quart" }];
-      return [
-        { ml: 946.352946, name: "US quart" },
-        { ml: 1136.5225, name: "imperial quart" },
-      ];
+      if (system === "us") return [household("quart", "us", "US quart")];
+      return [household("quart", "us", "US quart"), household("quart", "imperial", "imperial quart")];
     case "gill":
-      // A quarter of an imperial pint, but half a pint in the north of England (from memory); and the US gill is 118 ml.
+      // A quarter of an imperial pint, but half a pint in the north of England (from memory).
       return [
-        { ml: 142.0653125, name: "imperial gill (quarter of a pint)" },
-        { ml: 284.130625, name: "northern English gill (half a pint)" },
+        { ml: imperialPint.ml / 4, name: "gill of a quarter pint" },
+        { ml: imperialPint.ml / 2, name: "northern English gill of half a pint" },
       ];
   }
 }
-
-const US_CUP = { ml: 236.5882365, name: "US cup of 237 ml" };
-const METRIC_CUP = { ml: 250, name: "metric cup of 250 ml" };
-const US_FLUID_OUNCE = { ml: 29.5735295625, name: "US fluid ounce" };
-const IMPERIAL_FLUID_OUNCE = { ml: 28.4130625, name: "imperial fluid ounce" };
-const US_PINT = { ml: 473.176473, name: "US pint" };
-const IMPERIAL_PINT = { ml: 568.26125, name: "imperial pint" };

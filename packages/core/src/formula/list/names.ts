@@ -265,7 +265,14 @@ function chocolateByPercent(key: string, book: IngredientBook): NameMatch | unde
   if (share === null) return undefined;
   if (/\b(?:milk|white)\b/.test(key)) return undefined;
   const percent = Number(share[1]);
-  const id = percent >= 70 && percent <= 85 ? "dark-chocolate-70-85" : percent >= 60 && percent < 70 ? "dark-chocolate-60-69" : percent >= 45 && percent < 60 ? "dark-chocolate-45-59" : undefined;
+  const id =
+    percent >= 70 && percent <= 85
+      ? "dark-chocolate-70-85"
+      : percent >= 60 && percent < 70
+        ? "dark-chocolate-60-69"
+        : percent >= 45 && percent < 60
+          ? "dark-chocolate-45-59"
+          : undefined;
   if (id !== undefined && book.get(id) !== undefined) return { certainty: "sure", ids: [id] };
   return {
     certainty: "ask",
@@ -287,7 +294,9 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
   const chocolate = chocolateByPercent(key, book);
   if (chocolate !== undefined) return chocolate;
   const words = key.split(" ");
-  const kept = words.filter((word) => !PREPARATION_WORDS.has(word) && !PREPARATION_WORDS.has(`${word}s`) && !/^\d+%?$/.test(word) && word !== "%");
+  const kept = words.filter(
+    (word) => !PREPARATION_WORDS.has(word) && !PREPARATION_WORDS.has(`${word}s`) && !/^\d+%?$/.test(word) && word !== "%",
+  );
   const reduced = kept.join(" ");
   if (reduced === "") {
     // "whites", "peel": every word is a word of preparation, so the whole has to be a name
@@ -307,7 +316,11 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
     const entry = map.get(typo.key) ?? index.uk.get(typo.key) ?? index.us.get(typo.key);
     if (entry !== undefined) {
       const near = reduced.length >= 7 && entry.certainty !== "ask";
-      return { certainty: near ? "taken" : "ask", ids: entry.ids, why: `"${phrase.trim()}" is read as ${typo.key}.${entry.why === undefined ? "" : ` ${entry.why}`}` };
+      return {
+        certainty: near ? "taken" : "ask",
+        ids: entry.ids,
+        why: `"${phrase.trim()}" is read as ${typo.key}.${entry.why === undefined ? "" : ` ${entry.why}`}`,
+      };
     }
   }
   // The longest run of words that is a name; the rest was not understood.
@@ -325,13 +338,19 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
   }
   if (typo !== undefined) {
     const entry = map.get(typo.key) ?? index.uk.get(typo.key) ?? index.us.get(typo.key);
-    if (entry !== undefined) return { certainty: "ask", ids: entry.ids, why: `"${phrase.trim()}" is not in the book; is it ${typo.key}?` };
+    if (entry !== undefined)
+      return { certainty: "ask", ids: entry.ids, why: `"${phrase.trim()}" is not in the book; is it ${typo.key}?` };
   }
   return { certainty: "unknown", ids: [], why: `"${phrase.trim().slice(0, 60)}" is not in the book of ingredients.` };
 }
 
 /** An id for an ingredient that the book does not know, made from its name. */
 export function unknownId(phrase: string): string {
-  const id = nameKey(phrase).replace(/%/g, "").trim().replace(/ +/g, "-").slice(0, 60).replace(/^-+|-+$/g, "");
+  const id = nameKey(phrase)
+    .replace(/%/g, "")
+    .trim()
+    .replace(/ +/g, "-")
+    .slice(0, 60)
+    .replace(/^-+|-+$/g, "");
   return id === "" ? "unnamed" : id;
 }
