@@ -82,11 +82,6 @@ export function batterFamily(component: Component, book: IngredientBook): Batter
   return "layer";
 }
 
-/** Weight [g] of everything in a component that has a weight. */
-export function batterGramsOf(component: Component): number {
-  return component.stages.flatMap((stage) => stage.uses).reduce((sum, use) => sum + (use.grams ?? 0), 0);
-}
-
 /**
  * Volume [mL] of batter.
  *

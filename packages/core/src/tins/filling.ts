@@ -1,7 +1,7 @@
-import type { Component, Formula } from "../formula/index.js";
+import { type Component, componentGrams, type Formula } from "../formula/index.js";
 import type { IngredientBook } from "../ingredients/index.js";
 import type { Problem, Reading } from "../quantities/index.js";
-import { batterDensity, batterGramsOf, batterVolumeMl, type UsedDensity } from "./batter.js";
+import { batterDensity, batterVolumeMl, type UsedDensity } from "./batter.js";
 import { fillDepth, filledTin, tinCapacityMl, tinDepthMm, volumeAtDepth } from "./geometry.js";
 import { type CountedTin, type NamedTin, parseTins, resolveTin } from "./parseTin.js";
 
@@ -48,7 +48,7 @@ export function tinFilling(
   owned: readonly NamedTin[] = [],
 ): Reading<TinFilling | undefined> {
   const { value: tins, problems } = tinsOf(component, owned);
-  const batterGrams = batterGramsOf(component);
+  const batterGrams = componentGrams(component);
   if (tins.length === 0) return { value: undefined, problems };
   const density = batterDensity(component, book);
   const batterMl = batterVolumeMl(batterGrams, density.specificGravity);
@@ -163,6 +163,6 @@ export function tinComponent(formula: Formula, name?: string): Component | undef
   return (
     formula.components.find((component) => (component.tins ?? []).length > 0) ??
     formula.components.find((component) => component.kind === "cake") ??
-    [...formula.components].sort((a, b) => batterGramsOf(b) - batterGramsOf(a))[0]
+    [...formula.components].sort((a, b) => componentGrams(b) - componentGrams(a))[0]
   );
 }

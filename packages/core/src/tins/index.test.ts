@@ -11,7 +11,6 @@ it("exports what others rely on, and nothing by accident", () => {
     "USUAL_WALLS",
     "batterDensity",
     "batterFamily",
-    "batterGramsOf",
     "batterVolumeMl",
     "cavityCount",
     "compareTins",

@@ -1,5 +1,5 @@
 export type { BatterDensity, BatterFamily, UsedDensity } from "./batter.js";
-export { BATTER_DENSITIES, batterDensity, batterFamily, batterGramsOf, batterVolumeMl } from "./batter.js";
+export { BATTER_DENSITIES, batterDensity, batterFamily, batterVolumeMl } from "./batter.js";
 export { compareTins, type TinComparison } from "./compareTins.js";
 export type { TinCaution, TinFill, TinFilling } from "./filling.js";
 export {

@@ -51,6 +51,12 @@ describe("exact: from tins to tins", () => {
     expect(tins[0]!.depthMm).toBeCloseTo(562_500 / (Math.PI * 100 ** 2), 9);
     expect(codes(cautions)).not.toContain("bake-time");
   });
+  it("leaves the other components alone where only one is to be scaled", () => {
+    const { factor, formula } = scaled(cake, "2 round 23x5 cm", { component: "Sponge", scale: "component" });
+    expect(formula.components[0]!.stages[0]!.uses[0]!.grams).toBeCloseTo(225 * factor, 9);
+    expect(formula.components[1]!.stages[0]!.uses[0]!.grams).toBe(170);
+    expect(formula.portions).toBe(10);
+  });
   it("conserved: the tins hold all the batter", () => {
     const { formula, tins } = scaled(cake, "2 round 18x4 cm, 1 loaf 900 g, 12-hole muffin tray");
     const batter = formula.components[0]!.stages[0]!.uses.reduce((sum, use) => sum + use.grams!, 0);

@@ -1,7 +1,7 @@
-import type { Component, Formula } from "../formula/index.js";
+import { type Component, componentGrams, type Formula, scaleFormula } from "../formula/index.js";
 import type { IngredientBook } from "../ingredients/index.js";
 import type { Problem, Result } from "../quantities/index.js";
-import { batterDensity, batterGramsOf, batterVolumeMl, type UsedDensity } from "./batter.js";
+import { batterDensity, batterVolumeMl, type UsedDensity } from "./batter.js";
 import {
   FULLEST_SHARE,
   fillingCautions,
@@ -27,6 +27,8 @@ export interface ScaleToTinsOptions {
   /** Component that goes into the tins; see `tinComponent` for the one meant when absent. */
   readonly component?: string;
   readonly fill?: FillRule;
+  /** Whether filling and topping follow the component (default), or only the component is scaled. */
+  readonly scale?: "formula" | "component";
   /** Tins that the baker has given names, which formulas may use. */
   readonly owned?: readonly NamedTin[];
 }
@@ -54,7 +56,7 @@ const THICKNESS_CHANGE = 0.1;
  *
  * The batter stands as deep as in the formula's own tins, so that the old bake time holds as nearly as it can, or fills a
  * share of each tin. No tin is filled beyond two thirds (or beyond the formula's own share, where that is more) by the
- * same-depth rule; where that bites it is said. All components are scaled alike: filling and topping follow.
+ * same-depth rule; where that bites it is said. All components are scaled alike, so that filling and topping follow, unless `scale` says otherwise.
  *
  * @returns the scaled formula with weights unrounded, or the problem: no such component, nothing weighed, no tins
  */
@@ -71,7 +73,7 @@ export function scaleToTins(
       `one of: ${formula.components.map(({ name }) => name).join(", ")}`,
       "Choose a component by its name.",
     );
-  const batterGrams = batterGramsOf(component);
+  const batterGrams = componentGrams(component);
   if (!(batterGrams > 0))
     return refuse("not-a-weight", component.name, "a component with weights", "Give its ingredients weights first.");
   if (tins.length === 0) return refuse("unknown-tin", "", "at least one tin", 'Write tins such as "2 round 20x5 cm".');
@@ -91,7 +93,10 @@ export function scaleToTins(
   return {
     ok: true,
     value: {
-      formula: scaledInto(formula, component, factor, tins, bake !== undefined),
+      formula: scaledInto(formula, component, factor, tins, {
+        only: options.scale === "component",
+        bakeUnfit: bake !== undefined,
+      }),
       factor,
       component: component.name,
       density,
@@ -179,22 +184,18 @@ function scaledInto(
   component: Component,
   factor: number,
   tins: readonly CountedTin[],
-  bakeUnfit: boolean,
+  change: { readonly only: boolean; readonly bakeUnfit: boolean },
 ): Formula {
+  const scaled = scaleFormula(formula, factor, change.only ? { component: component.name } : {});
   return {
-    ...formula,
-    ...(formula.portions === undefined ? {} : { portions: Math.max(1, Math.round(formula.portions * factor)) }),
-    components: formula.components.map((each) => {
-      const stages = each.stages.map((stage) => ({
-        ...stage,
-        uses: stage.uses.map((use) => ({ ...use, grams: use.grams === null ? null : use.grams * factor })),
-      }));
-      if (each !== component) return { ...each, stages };
-      const scaled: Component = { ...each, stages, tins: tins.map(({ count, text }) => ({ count, tin: text })) };
+    ...scaled,
+    components: scaled.components.map((each, index) => {
+      if (formula.components[index] !== component) return each;
+      const tinned: Component = { ...each, tins: tins.map(({ count, text }) => ({ count, tin: text })) };
       // A time that no longer holds must not reach the bench; the caution keeps it in words.
-      if (!bakeUnfit || each.bake?.minutes === undefined) return scaled;
+      if (!change.bakeUnfit || each.bake?.minutes === undefined) return tinned;
       const { minutes: _unfit, ...bake } = each.bake;
-      return { ...scaled, bake };
+      return { ...tinned, bake };
     }),
   };
 }
