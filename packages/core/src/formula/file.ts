@@ -9,6 +9,7 @@ import {
   LineCounter,
   type ParsedNode,
   Parser,
+  Scalar,
   type YAMLError,
 } from "yaml";
 import type { Problem, Reading, TextPosition } from "../quantities/index.js";
@@ -133,7 +134,7 @@ export function lookAtYaml(lines: LineCounter): Look<unknown> {
     see(node): Seen<unknown> {
       if (node === null || node === undefined) return { is: "nothing" };
       if (isAlias(node)) return { is: "strange", words: `*${node.source}, a reference to another place` };
-      if (isSeq(node)) return { is: "list", items: node.items };
+      if (isSeq(node)) return { is: "list", items: node.items.map((item) => item ?? nothingAt(node)) };
       if (isMap(node)) return { is: "record", entries: node.items.map((pair) => entryOf(pair.key, pair.value, positionOf)) };
       if (!isScalar(node)) return { is: "strange", words: "something that is neither words nor a number" };
       const { value } = node;
@@ -149,10 +150,17 @@ export function lookAtYaml(lines: LineCounter): Look<unknown> {
 function entryOf(key: unknown, value: unknown, positionOf: (node: unknown) => TextPosition | undefined): Entry<unknown> {
   const position = positionOf(key);
   return {
-    key: isScalar(key) ? String(key.value) : "a key that is not a word",
-    value,
+    key: isScalar(key) ? String(key.value ?? "") : "a key that is not a word",
+    value: value ?? nothingAt(key),
     ...(position === undefined ? {} : { position }),
   };
+}
+
+/** A value that is not written stands where its key or its list stands, so that a complaint about it has a place. */
+function nothingAt(neighbour: unknown): Scalar {
+  const nothing = new Scalar(null);
+  nothing.range = (neighbour as ParsedNode | null)?.range;
+  return nothing;
 }
 
 /** What the library complains about, in the words of someone who does not know YAML. */
