@@ -257,7 +257,10 @@ export function analyse(input: AnalysisInput): Analysis {
   // Tested in codings in which "no main effect" means "no effect on average", so that the answer does not hang on which level is first.
   const coding = options.coding as Readonly<Record<string, LevelCoding>>;
   const choices = allFactors.filter((factor) => factor.kind === "choice" && coding[factor.name] !== "average");
-  const averaged = { ...options, coding: { ...coding, ...Object.fromEntries(choices.map(({ name }) => [name, "average" as const])) } };
+  const averaged = {
+    ...options,
+    coding: { ...coding, ...Object.fromEntries(choices.map(({ name }) => [name, "average" as const])) },
+  };
   const crossedChoice = choices.some(({ name }) => allTerms.some((term) => term.length > 1 && term.includes(name)));
   const testModel = crossedChoice ? buildModel(allFactors, allTerms, averaged) : model;
   const testBasis = crossedChoice ? orthogonalise(modelColumns(testModel, rows), n) : orthogonal;

@@ -42,6 +42,7 @@ it("exports what its readers rely on", () => {
     "fQuantile",
     "fUpper",
     "findDesign",
+    "fitSplitPlot",
     "fractionalFactorial",
     "fromCoded",
     "fromPseudoComponents",

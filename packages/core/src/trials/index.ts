@@ -13,7 +13,6 @@ export {
   type RSquared,
   settingValues,
   type TermTest,
-  termName,
 } from "./analyse.js";
 export { axialBlends, type Blend, fromPseudoComponents, simplexCentroid, simplexLattice } from "./blendDesigns.js";
 export {
@@ -138,5 +137,15 @@ export {
 export { createRandom, type Random } from "./random.js";
 export { pageTest, type Ranking, rankingTest, ranksOfScores } from "./ranking.js";
 export { dayCounts, type OrderOptions, type PlacedRun, runOrder, splitPlotRuns } from "./runOrder.js";
+export {
+  fitSplitPlot,
+  type Grouping,
+  type SplitPlotCoefficient,
+  type SplitPlotFit,
+  type SplitPlotInput,
+  type SplitPlotOutcome,
+  type SplitPlotTerm,
+} from "./splitPlot.js";
 export { boxBehnken, type CompositeOptions, centralComposite, type SurfaceRun } from "./surfaceDesigns.js";
+export { termName } from "./terms.js";
 export { type BoxCox, boxCox, type Transform, transformed, untransformed } from "./transform.js";

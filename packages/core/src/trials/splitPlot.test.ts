@@ -6,7 +6,11 @@ import type { Term } from "./model.js";
 import { fitSplitPlot, type SplitPlotFit } from "./splitPlot.js";
 
 const published = fixtures.cases.chocolate_cake_split_plot;
-const lines = readFileSync(new URL("./fixtures/cakeBreakage.csv", import.meta.url), "utf8").trim().split("\n").slice(1).map((line) => line.split(","));
+const lines = readFileSync(new URL("./fixtures/cakeBreakage.csv", import.meta.url), "utf8")
+  .trim()
+  .split("\n")
+  .slice(1)
+  .map((line) => line.split(","));
 const recipes = ["A", "B", "C"];
 const temperatures = ["175", "185", "195", "205", "215", "225"];
 const groupings = [
@@ -16,7 +20,12 @@ const groupings = [
 const recipe: Factor = { kind: "choice", name: "recipe", levels: recipes };
 
 function fitCake(factors: readonly Factor[], terms: readonly Term[], values: (line: string[]) => number[]): SplitPlotFit {
-  const fit = fitSplitPlot({ factors, terms, groupings, runs: lines.map((line) => ({ values: values(line), response: Number(line[3]) })) });
+  const fit = fitSplitPlot({
+    factors,
+    terms,
+    groupings,
+    runs: lines.map((line) => ({ values: values(line), response: Number(line[3]) })),
+  });
   if (fit.kind !== "fitted") throw new Error(fit.why);
   return fit;
 }
@@ -24,7 +33,10 @@ function fitCake(factors: readonly Factor[], terms: readonly Term[], values: (li
 // Published: Cook (1938), Cochran and Cox (1957) table 7.5: recipe F 1.578 on 2 and 28, temperature 20.52 on 5 and 210, both 1.006 on 10 and 210.
 it("judges recipes of chocolate cake against batters and temperatures against cakes", () => {
   const factors: Factor[] = [recipe, { kind: "choice", name: "temperature", levels: temperatures }];
-  const fit = fitCake(factors, [[], ["recipe"], ["temperature"], ["recipe", "temperature"]], ([, r, t]) => [recipes.indexOf(r!), temperatures.indexOf(t!)]);
+  const fit = fitCake(factors, [[], ["recipe"], ["temperature"], ["recipe", "temperature"]], ([, r, t]) => [
+    recipes.indexOf(r!),
+    temperatures.indexOf(t!),
+  ]);
   const anova = published.computed_anova;
   const strata = [anova["Error: rep:rec"].rec, anova["Error: Within"].tmp, anova["Error: Within"]["rec:tmp"]];
   const denominators = [28, 210, 210];
@@ -57,9 +69,23 @@ it("agrees with the published slope of the breaking angle on the oven temperatur
 
 it("rests a component at zero when the data show none, and says so", () => {
   // Batters that differ less than their own cakes would make them.
-  const runs = [[1, 0], [-1, 1], [1, 0], [-1, 1], [1.1, 0], [-1.1, 1], [0.9, 0], [-0.9, 1]].map(([response, batter]) => ({ values: [batter!], response: response! * 10 }));
+  const runs = [
+    [1, 0],
+    [-1, 1],
+    [1, 0],
+    [-1, 1],
+    [1.1, 0],
+    [-1.1, 1],
+    [0.9, 0],
+    [-0.9, 1],
+  ].map(([response, batter]) => ({ values: [batter!], response: response! * 10 }));
   const labels = [0, 0, 1, 1, 2, 2, 3, 3];
-  const fit = fitSplitPlot({ factors: [{ kind: "choice", name: "side", levels: ["left", "right"] }], terms: [[], ["side"]], runs, groupings: [{ name: "batter", labels }] });
+  const fit = fitSplitPlot({
+    factors: [{ kind: "choice", name: "side", levels: ["left", "right"] }],
+    terms: [[], ["side"]],
+    runs,
+    groupings: [{ name: "batter", labels }],
+  });
   expect(fit).toMatchObject({ kind: "fitted", atZero: ["batter"] });
 });
 

@@ -52,7 +52,12 @@ export interface SplitPlotFit {
   readonly aliased: readonly string[];
   /** Each factor's terms tested against the variation they really meet; marginal to all others (choices coded to their average). */
   readonly terms: readonly SplitPlotTerm[];
-  readonly components: readonly { readonly name: string; readonly variance: number; readonly sd: number; readonly groupCount: number }[];
+  readonly components: readonly {
+    readonly name: string;
+    readonly variance: number;
+    readonly sd: number;
+    readonly groupCount: number;
+  }[];
   readonly residualVariance: number;
   /** -2 ln of the restricted likelihood, constants included. */
   readonly criterion: number;
@@ -86,10 +91,21 @@ export function fitSplitPlot(input: SplitPlotInput): SplitPlotOutcome {
     const estimate = beta[index]!;
     const t = estimate / standardError;
     const reach = tQuantile((1 + confidence) / 2, df) * standardError;
-    return { name: model.columns[column]!.name, estimate, standardError, df, t, p: tTwoSided(t, df), from: estimate - reach, to: estimate + reach };
+    return {
+      name: model.columns[column]!.name,
+      estimate,
+      standardError,
+      df,
+      t,
+      p: tTwoSided(t, df),
+      from: estimate - reach,
+      to: estimate + reach,
+    };
   });
   // Tests of whole terms need codings in which "no main effect" means "no effect on average".
-  const average = Object.fromEntries(input.factors.flatMap((factor) => (factor.kind === "choice" ? [[factor.name, "average" as const]] : [])));
+  const average = Object.fromEntries(
+    input.factors.flatMap((factor) => (factor.kind === "choice" ? [[factor.name, "average" as const]] : [])),
+  );
   const sameCoding = Object.entries(average).every(([name, value]) => (coding[name] ?? "first") === value);
   const forTests = sameCoding ? core : solve(input, { ...coding, ...average });
   if (forTests.kind === "not fitted") return forTests;
@@ -121,13 +137,23 @@ interface Solved {
   contrast(weights: readonly number[]): { readonly variance: number; readonly df: number };
 }
 
-function solve(input: SplitPlotInput, coding: Readonly<Record<string, LevelCoding>>): Solved | { readonly kind: "not fitted"; readonly why: string } {
+function solve(
+  input: SplitPlotInput,
+  coding: Readonly<Record<string, LevelCoding>>,
+): Solved | { readonly kind: "not fitted"; readonly why: string } {
   const { runs, groupings } = input;
   const n = runs.length;
   const model = buildModel(input.factors, input.terms, { coded: input.coded ?? false, coding });
-  const basis = orthogonalise(modelColumns(model, runs.map((run) => run.values)), n);
+  const basis = orthogonalise(
+    modelColumns(
+      model,
+      runs.map((run) => run.values),
+    ),
+    n,
+  );
   const p = basis.kept.length;
-  if (n - p < groupings.length + 1) return { kind: "not fitted", why: `${n} runs leave ${n - p} to judge ${groupings.length + 1} kinds of variation` };
+  if (n - p < groupings.length + 1)
+    return { kind: "not fitted", why: `${n} runs leave ${n - p} to judge ${groupings.length + 1} kinds of variation` };
   const response = Float64Array.from(runs, (run) => run.response);
   const fit = project(basis, response);
   const counts = groupings.map(({ labels }) => Math.max(...labels) + 1);
@@ -154,7 +180,8 @@ function solve(input: SplitPlotInput, coding: Readonly<Record<string, LevelCodin
   const rr = fit.residualSquares;
   const kindOf = counts.flatMap((count, index) => Array<number>(count).fill(index + 1));
   const size = groupings.length + 1;
-  if (!(rr > 1e-24 * response.reduce((sum, value) => sum + value * value, 0))) return { kind: "not fitted", why: "the model passes through every run; nothing is left to vary" };
+  if (!(rr > 1e-24 * response.reduce((sum, value) => sum + value * value, 0)))
+    return { kind: "not fitted", why: "the model passes through every run; nothing is left to vary" };
 
   const evaluate = (theta: readonly number[]) => {
     const residual = theta[0]!;
@@ -211,7 +238,8 @@ function solve(input: SplitPlotInput, coding: Readonly<Record<string, LevelCodin
       matrix.set(0, 0, rest / residual);
     }
     const score = quads.map((value, index) => (value - traces[index]!) / 2);
-    const criterion = (n - p) * Math.log(2 * Math.PI) + n * Math.log(residual) + logA + hFactor.logDet + logDeterminant(basis) + rpr;
+    const criterion =
+      (n - p) * Math.log(2 * Math.PI) + n * Math.log(residual) + logA + hFactor.logDet + logDeterminant(basis) + rpr;
     return { score, info: info.mul(0.5), observed: observed.sub(info), criterion, hFactor, hr, zvq, h };
   };
 
@@ -221,7 +249,10 @@ function solve(input: SplitPlotInput, coding: Readonly<Record<string, LevelCodin
   let iterations = 0;
   for (; iterations < 500; iterations++) {
     const free = [...theta.keys()].filter((index) => index === 0 || theta[index]! > 0 || state.score[index]! > 0);
-    const step = solveSmall(state.info.selection(free, free), free.map((index) => state.score[index]!));
+    const step = solveSmall(
+      state.info.selection(free, free),
+      free.map((index) => state.score[index]!),
+    );
     let share = 1;
     let next = theta;
     let nextState = state;
@@ -242,7 +273,8 @@ function solve(input: SplitPlotInput, coding: Readonly<Record<string, LevelCodin
 
   const bq = Float64Array.from({ length: p }, (_, index) => fit.effects[index]! + state.hr.get(index, 0));
   const inverse = Matrix.zeros(p, p);
-  for (let column = 0; column < p; column++) for (let row = 0; row <= column; row++) inverse.set(row, column, basis.inverse[column]!.high[row]!);
+  for (let column = 0; column < p; column++)
+    for (let row = 0; row <= column; row++) inverse.set(row, column, basis.inverse[column]!.high[row]!);
   const beta = inverse.mmul(Matrix.columnVector([...bq])).to1DArray();
   const covarianceQ = state.hFactor.solve(Matrix.eye(p, p));
   const covariance = inverse.mmul(covarianceQ).mmul(inverse.transpose());
@@ -267,7 +299,12 @@ function solve(input: SplitPlotInput, coding: Readonly<Record<string, LevelCodin
     aliased: basis.aliased.map((column) => model.columns[column]!.name),
     beta,
     covariance: covariance.to2DArray(),
-    components: groupings.map(({ name }, index) => ({ name, variance: theta[index + 1]!, sd: Math.sqrt(theta[index + 1]!), groupCount: counts[index]! })),
+    components: groupings.map(({ name }, index) => ({
+      name,
+      variance: theta[index + 1]!,
+      sd: Math.sqrt(theta[index + 1]!),
+      groupCount: counts[index]!,
+    })),
     residualVariance: theta[0]!,
     criterion: state.criterion,
     iterations,
@@ -306,7 +343,8 @@ function combineDfs(dfs: readonly number[]): number {
   return expectation > dfs.length ? (2 * expectation) / (expectation - dfs.length) : least;
 }
 
-const sum = (theta: readonly number[], values: readonly number[]) => theta.reduce((total, value, index) => (index === 0 ? total : total + value * values[index]!), 0);
+const sum = (theta: readonly number[], values: readonly number[]) =>
+  theta.reduce((total, value, index) => (index === 0 ? total : total + value * values[index]!), 0);
 
 /** Cholesky factor of a symmetric positive definite matrix, with what is asked of it. */
 function choleskyOf(matrix: Matrix): { readonly logDet: number; solve(right: Matrix): Matrix } {
@@ -350,7 +388,8 @@ function solveSmall(matrix: Matrix, right: readonly number[]): number[] {
   const size = rows.length;
   for (let column = 0; column < size; column++) {
     let pivot = column;
-    for (let row = column + 1; row < size; row++) if (Math.abs(rows[row]![column]!) > Math.abs(rows[pivot]![column]!)) pivot = row;
+    for (let row = column + 1; row < size; row++)
+      if (Math.abs(rows[row]![column]!) > Math.abs(rows[pivot]![column]!)) pivot = row;
     [rows[column], rows[pivot]] = [rows[pivot]!, rows[column]!];
     for (let row = 0; row < size; row++) {
       if (row === column || rows[column]![column] === 0) continue;
