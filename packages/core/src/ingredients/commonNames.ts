@@ -67,10 +67,16 @@ const ENTRIES: readonly Entry[] = [
     why: "light or dark is not said",
   },
   {
-    words: ["icing sugar", "powdered sugar", "confectioners sugar"],
+    words: ["icing sugar"],
     british: ["icing-sugar-uk", "icing-sugar"],
     us: ["icing-sugar", "icing-sugar-uk"],
-    why: "the US sugar holds about 3 % starch",
+    why: "the US sugar holds about 3 % starch, the British one hardly any",
+  },
+  {
+    words: ["powdered sugar", "confectioners sugar"],
+    british: ["icing-sugar", "icing-sugar-uk"],
+    us: ["icing-sugar", "icing-sugar-uk"],
+    why: "a US name, so the US sugar with about 3 % starch",
   },
   {
     words: ["syrup"],
@@ -431,6 +437,13 @@ function nameKey(text: string): string {
 /** Ingredient ids for a folded and stemmed name, likeliest first, or nothing when the name is no bare common word. */
 export function commonName(key: string, names: NameStyle): readonly string[] | undefined {
   return byKey.get(key)?.[names];
+}
+
+/** The first choices of the common words that begin with these letters: "sug" is on its way to sugar. */
+export function commonBeginnings(beginning: string, names: NameStyle): readonly string[] {
+  const ids = new Set<string>();
+  if (beginning.length >= 2) for (const [key, entry] of byKey) if (key.startsWith(beginning)) ids.add(entry[names][0]!);
+  return [...ids];
 }
 
 /**

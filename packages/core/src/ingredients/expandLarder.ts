@@ -16,6 +16,8 @@ import {
 export const FOOD_TABLES = {
   SR28: "USDA National Nutrient Database for Standard Reference, Release 28",
   CoFID: "UK CoFID 2021 (McCance and Widdowson's Composition of Foods Integrated Dataset)",
+  SRA: "USDA National Nutrient Database for Standard Reference, abbreviated file of a release before 28",
+  FDC: "USDA FoodData Central, Foundation Foods",
 } as const;
 
 /**
@@ -30,7 +32,7 @@ export function standardIngredients(): readonly Ingredient[] {
 }
 let expanded: readonly Ingredient[] | undefined;
 
-type Basis = "SR28" | "CoFID" | "computed" | "memory" | "none";
+type Basis = keyof typeof FOOD_TABLES | "computed" | "memory" | "none";
 
 function expandRow(line: string): Ingredient {
   const fields = line.split("|");
@@ -56,15 +58,21 @@ function expandRow(line: string): Ingredient {
     contains: expandAllergens(contains!),
     checkSupplier: expandAllergens(check!),
     mayContain: [],
-    basis: table === "SR28" || table === "CoFID" ? "dataset" : table === "computed" ? "computed" : "memory",
+    basis: table in TABLE_SHORT ? "dataset" : table === "computed" ? "computed" : "memory",
     source,
     ...(notes ? { notes } : {}),
   };
 }
 
+const TABLE_SHORT: Readonly<Record<string, string>> = {
+  SR28: "USDA SR28",
+  SRA: "USDA SR abbreviated",
+  CoFID: "UK CoFID 2021",
+  FDC: "USDA FoodData Central",
+};
+
 function sourceWords(table: Basis, number: string, description: string): string {
-  if (table === "SR28" || table === "CoFID")
-    return `${table === "SR28" ? "USDA SR28" : "UK CoFID 2021"} ${number} ${description}`;
+  if (table in TABLE_SHORT) return `${TABLE_SHORT[table]} ${number} ${description}`;
   return table === "computed" ? `computed: ${description}` : description;
 }
 
@@ -98,21 +106,41 @@ function expandFigures(field: string, table: Basis, source: string): NutrientFig
   const tokens = field.split(" ");
   if (tokens.length !== NUTRIENTS.length) throw new Error(`larderRows: ${tokens.length} figures, not ${NUTRIENTS.length}`);
   const missing: Figure = { known: false, why: table === "none" ? "no table has this ingredient" : `not given by ${source}` };
+  const zero: Figure = { known: true, value: 0, source };
   const figures = {} as Record<Nutrient, Figure>;
-  NUTRIENTS.forEach((nutrient, index) => {
-    figures[nutrient] = expandFigure(tokens[index]!, nutrient, table, source, missing);
-  });
+  for (let index = 0; index < tokens.length; index++) {
+    const token = tokens[index]!;
+    const nutrient = NUTRIENTS[index]!;
+    figures[nutrient] = token === "0" ? zero : token === "-" ? missing : expandFigure(token, nutrient, table, source);
+  }
   return figures;
 }
 
-function expandFigure(token: string, nutrient: Nutrient, table: Basis, source: string, missing: Figure): Figure {
-  if (token === "-") return missing;
-  const value = Number.parseFloat(token);
-  const mark = token.at(-1);
-  if (mark === "z") return { known: true, value, source: ASSUMED_ZERO[nutrient] ?? "assumed zero: not in this kind of food" };
-  if (mark === "d") return { known: true, value, source: `${derivedHow(nutrient, table)} (${source})` };
-  return { known: true, value, source };
+function expandFigure(token: string, nutrient: Nutrient, table: Basis, source: string): Figure {
+  const mark = token.charCodeAt(token.length - 1);
+  if (mark === LETTER_Z) return assumedZero(nutrient);
+  if (mark === LETTER_D)
+    return { known: true, value: Number(token.slice(0, -1)), source: `${derivedHow(nutrient, table)} (${source})` };
+  return { known: true, value: Number(token), source };
 }
+
+const LETTER_Z = "z".charCodeAt(0);
+const LETTER_D = "d".charCodeAt(0);
+
+/** The same figure for every ingredient, so that a few objects stand for two thousand. */
+function assumedZero(nutrient: Nutrient): Figure {
+  let figure = zeros.get(nutrient);
+  if (!figure) {
+    figure = {
+      known: true,
+      value: 0,
+      source: ASSUMED_ZERO[nutrient] ?? "assumed zero because this kind of food does not hold it",
+    };
+    zeros.set(nutrient, figure);
+  }
+  return figure;
+}
+const zeros = new Map<Nutrient, Figure>();
 
 const ASSUMED_ZERO: Partial<Record<Nutrient, string>> = {
   lactose: "assumed zero because no milk is in it",
@@ -133,14 +161,16 @@ const COFID_HOW: Partial<Record<Nutrient, string>> = {
   starch: "derived: monosaccharide equivalents divided by 1.10",
   ash: "derived: Na + K + Ca + Mg + P + Cl, lower than an ashing",
 };
-const SR28_HOW: Partial<Record<Nutrient, string>> = {
+const USDA_HOW: Partial<Record<Nutrient, string>> = {
   starch: "derived: carbohydrate less fibre and sugars",
   sugars: "derived: sum of the single sugars",
   energyKj: "derived: kcal x 4.184",
+  water: "derived: 100 less protein, fat and carbohydrate",
 };
 
 function derivedHow(nutrient: Nutrient, table: Basis): string {
   if (table === "CoFID") return COFID_HOW[nutrient] ?? "derived from the row's other figures";
-  if (table === "SR28") return SR28_HOW[nutrient] ?? "derived from the row's other figures";
+  if (table !== "computed" && table !== "memory" && table !== "none")
+    return USDA_HOW[nutrient] ?? "derived from the row's other figures";
   return "derived";
 }

@@ -62,27 +62,53 @@ export function stemOf(token: string): string {
  * @param most  the search stops there; a distance beyond it comes back as `most + 1`
  */
 export function editDistance(a: string, b: string, most: number): number {
-  if (Math.abs(a.length - b.length) > most) return most + 1;
-  let before: number[] = [];
-  let last = Array.from({ length: b.length + 1 }, (_, j) => j);
-  for (let i = 1; i <= a.length; i++) {
-    const row = new Array<number>(b.length + 1);
+  const [m, n] = [a.length, b.length];
+  if (Math.abs(m - n) > most || m > MOST_LETTERS || n > MOST_LETTERS) return most + 1;
+  let [before, last, row] = rows;
+  for (let j = 0; j <= n; j++) last[j] = j;
+  for (let i = 1; i <= m; i++) {
     row[0] = i;
     let least = i;
-    for (let j = 1; j <= b.length; j++) {
-      const same = a.charCodeAt(i - 1) === b.charCodeAt(j - 1) ? 0 : 1;
+    const letter = a.charCodeAt(i - 1);
+    for (let j = 1; j <= n; j++) {
+      const same = letter === b.charCodeAt(j - 1) ? 0 : 1;
       let cost = Math.min(last[j]! + 1, row[j - 1]! + 1, last[j - 1]! + same);
-      if (i > 1 && j > 1 && a.charCodeAt(i - 1) === b.charCodeAt(j - 2) && a.charCodeAt(i - 2) === b.charCodeAt(j - 1)) {
+      if (i > 1 && j > 1 && letter === b.charCodeAt(j - 2) && a.charCodeAt(i - 2) === b.charCodeAt(j - 1)) {
         cost = Math.min(cost, before[j - 2]! + 1);
       }
       row[j] = cost;
       if (cost < least) least = cost;
     }
     if (least > most) return most + 1;
-    before = last;
-    last = row;
+    [before, last, row] = [last, row, before];
   }
-  return Math.min(last[b.length]!, most + 1);
+  return Math.min(last[n]!, most + 1);
+}
+
+const MOST_LETTERS = 200;
+// Three rows of the table, kept between calls: a search compares a word with a thousand others. No call runs inside another.
+const rows: readonly [Uint8Array, Uint8Array, Uint8Array] = [
+  new Uint8Array(MOST_LETTERS + 1),
+  new Uint8Array(MOST_LETTERS + 1),
+  new Uint8Array(MOST_LETTERS + 1),
+];
+
+/** Which letters and digits a word has, one bit each (digits share one): words whose sets differ a lot need not be compared. */
+export function letterSet(word: string): number {
+  let set = 0;
+  for (let at = 0; at < word.length; at++) {
+    const letter = word.charCodeAt(at) - 97;
+    set |= letter >= 0 && letter < 26 ? 1 << letter : 1 << 26;
+  }
+  return set;
+}
+
+/** How many letters are in one set and not in the other; one typing mistake changes it by 2 at most. */
+export function letterDifference(a: number, b: number): number {
+  let bits = a ^ b;
+  let count = 0;
+  for (; bits !== 0; count++) bits &= bits - 1;
+  return count;
 }
 
 /** A kebab-case id from a name: "Crème fraîche, full fat" becomes "creme-fraiche-full-fat". At most 80 characters. */

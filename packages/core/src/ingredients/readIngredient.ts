@@ -11,7 +11,6 @@ import {
   type NutrientFigures,
   type Pack,
   ROLES,
-  type Role,
 } from "./ingredient.js";
 import { checkDeclared } from "./plausible.js";
 

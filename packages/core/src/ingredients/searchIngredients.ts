@@ -1,7 +1,7 @@
-import { commonName } from "./commonNames.js";
+import { commonBeginnings, commonName } from "./commonNames.js";
 import type { NameStyle } from "./displayName.js";
 import type { Ingredient, IngredientBook } from "./ingredient.js";
-import { editDistance, foldName, stemOf, tokensOf } from "./nameMatching.js";
+import { editDistance, foldName, letterDifference, letterSet, stemOf, tokensOf } from "./nameMatching.js";
 
 export interface IngredientMatch {
   readonly ingredient: Ingredient;
@@ -36,29 +36,29 @@ export function searchIngredients(book: IngredientBook, text: string, options: S
   if (query.tokens.length === 0 || limit <= 0) return [];
   const index = indexOf(book);
   const wordWeights = query.tokens.map((token) => wordWeight(index, token));
-  const bestOfWord = query.tokens.map((token, position) => likeness(index, token, position === query.tokens.length - 1));
+  const likeWords = query.tokens.map((token, position) => likeness(index, token, position === query.tokens.length - 1));
 
-  const common = commonName(query.key, names);
+  const scored = index.entries.map((entry) => ({ entry, best: bestName(entry, query, likeWords, wordWeights, names) }));
+  const bare = commonName(query.key, names);
+  // "melted butter" is butter, though not to the letter; "fresh yeast" is a name of its own.
+  const named = scored.some(({ best }) => best?.exact);
+  const common = bare ?? (named ? undefined : commonName(withoutPreparation(query), names)) ?? [];
+  const beginnings = common.length === 0 ? commonBeginnings(query.key, names) : [];
   const found: { entry: IndexedIngredient; match: IngredientMatch; order: number }[] = [];
-  for (const entry of index.entries) {
-    let best: { score: number; name: IndexedName; exact: boolean } | undefined;
-    for (const name of entry.names) {
-      const scored = scoreName(name, query, bestOfWord, wordWeights, names);
-      if (scored && (best === undefined || scored.score > best.score)) best = { ...scored, name };
-    }
-    const rank = common ? common.indexOf(entry.ingredient.id) : -1;
+  for (const { entry, best } of scored) {
+    const rank = common.indexOf(entry.ingredient.id);
     if (!best && rank < 0) continue;
     // A bare common word has an order of its own, which goes before likeness of names.
-    const score = rank < 0 ? best!.score : Math.max(best?.score ?? 0, 1 - 0.02 * rank);
+    const score = rank < 0 ? best!.score : Math.max(best?.score ?? 0, (bare ? 1 : 0.97) - 0.02 * rank);
     if (score < MIN_SCORE) continue;
     found.push({
       entry,
-      order: rank < 0 ? score : 2 - 0.01 * rank,
+      order: rank < 0 ? score + (beginnings.includes(entry.ingredient.id) ? 0.15 : 0) : 2 - 0.01 * rank,
       match: {
         ingredient: entry.ingredient,
         matchedName: best?.name.text ?? entry.ingredient.name,
         score: Math.round(score * 1000) / 1000,
-        exact: best?.exact ?? rank >= 0,
+        exact: best?.exact ?? (bare !== undefined && rank === 0),
       },
     });
   }
@@ -70,13 +70,43 @@ interface Query {
   readonly key: string;
   readonly squashed: string;
   readonly tokens: readonly string[];
-  readonly stems: readonly string[];
+  readonly sorted: string;
+  readonly letters: number;
 }
 
 function readQuery(text: string): Query {
   const tokens = tokensOf(foldName(text.slice(0, 120))).slice(0, 10);
   const stems = tokens.map(stemOf);
-  return { tokens, stems, key: stems.join(" "), squashed: stems.join("") };
+  const squashed = stems.join("");
+  return { tokens, key: stems.join(" "), squashed, sorted: [...stems].sort().join(" "), letters: letterSet(squashed) };
+}
+
+interface ScoredName {
+  readonly score: number;
+  readonly name: IndexedName;
+  readonly exact: boolean;
+}
+
+function bestName(
+  entry: IndexedIngredient,
+  query: Query,
+  likeWords: readonly Float64Array[],
+  wordWeights: readonly number[],
+  names: NameStyle,
+): ScoredName | undefined {
+  let best: ScoredName | undefined;
+  for (const name of entry.names) {
+    const scored = scoreName(name, query, likeWords, wordWeights, names);
+    if (scored && (best === undefined || scored.score > best.score)) best = { ...scored, name };
+  }
+  return best;
+}
+
+function withoutPreparation({ tokens }: Query): string {
+  return tokens
+    .filter((token) => !PREPARATION.has(token))
+    .map(stemOf)
+    .join(" ");
 }
 
 interface IndexedName {
@@ -86,7 +116,7 @@ interface IndexedName {
   readonly words: readonly number[];
   readonly squashed: string;
   readonly sorted: string;
-  readonly weight: number;
+  readonly letters: number;
 }
 
 interface IndexedIngredient {
@@ -98,6 +128,7 @@ interface IndexedIngredient {
 interface SearchIndex {
   readonly entries: readonly IndexedIngredient[];
   readonly vocabulary: readonly string[];
+  readonly vocabularyLetters: readonly number[];
   readonly wordNumbers: ReadonlyMap<string, number>;
   /** How much a word tells, by how few ingredients share it: "flour" little, "buckwheat" much. */
   readonly weights: readonly number[];
@@ -132,7 +163,8 @@ function buildIndex(book: IngredientBook): SearchIndex {
         seen.add(number);
         return number;
       });
-      return { text, kind, words, squashed: stems.join(""), sorted: [...stems].sort().join(" ") };
+      const squashed = stems.join("");
+      return { text, kind, words, squashed, sorted: [...stems].sort().join(" "), letters: letterSet(squashed) };
     });
     for (const number of seen) holders[number] = holders[number]! + 1;
     return { ingredient, names };
@@ -141,11 +173,9 @@ function buildIndex(book: IngredientBook): SearchIndex {
   const entries = drafts.map(({ ingredient, names }, place) => ({
     ingredient,
     place,
-    names: names
-      .filter((name) => name.words.length > 0)
-      .map((name) => ({ ...name, weight: name.words.reduce((sum, word) => sum + weights[word]!, 0) })),
+    names: names.filter((name) => name.words.length > 0),
   }));
-  return { entries, vocabulary, wordNumbers, weights };
+  return { entries, vocabulary, vocabularyLetters: vocabulary.map(letterSet), wordNumbers, weights };
 }
 
 function namesOf(ingredient: Ingredient): { text: string; kind: IndexedName["kind"] }[] {
@@ -162,28 +192,35 @@ function namesOf(ingredient: Ingredient): { text: string; kind: IndexedName["kin
 
 function wordWeight(index: SearchIndex, token: string): number {
   const number = index.wordNumbers.get(stemOf(token));
-  // A word that no name has: probably mistyped, so it tells as much as a middling word.
-  return number === undefined ? 0.6 : index.weights[number]!;
+  // How it is prepared or grown hardly tells what it is. A word that no name has is probably mistyped.
+  if (PREPARATION.has(token)) return 0.1;
+  return number === undefined ? 0.5 : index.weights[number]!;
 }
 
-/** How like a typed word each word of the vocabulary is, 0 to 1. Only words that are alike at all are kept. */
-function likeness(index: SearchIndex, token: string, isLast: boolean): ReadonlyMap<number, number> {
+const PREPARATION = new Set(
+  (
+    "organic fresh freshly chopped melted softened soft sifted sieved toasted grated finely coarsely roughly cold warm hot chilled " +
+    "room temperature good quality fine large small medium ripe pure natural plain cooled crushed diced sliced halved peeled pitted stoned " +
+    "free range packed level heaped extra lightly beaten cubed unwaxed washed dried frozen thawed drained local your favourite"
+  ).split(" "),
+);
+
+/** How like a typed word each word of the vocabulary is, 0 (not at all) to 1. */
+function likeness(index: SearchIndex, token: string, isLast: boolean): Float64Array {
   const stem = stemOf(token);
-  const like = new Map<number, number>();
+  const letters = letterSet(stem);
+  const allowed = token.length < 4 ? 0 : token.length < 8 ? 1 : 2;
+  const like = new Float64Array(index.vocabulary.length);
   index.vocabulary.forEach((word, number) => {
     if (word === stem) {
-      like.set(number, 1);
-      return;
-    }
-    if (token.length >= 2 && word.startsWith(token)) {
+      like[number] = 1;
+    } else if (token.length >= 2 && word.startsWith(token)) {
       // Still typing: the longer the beginning, the surer. In the middle of the text a beginning is an abbreviation.
-      like.set(number, (isLast ? 0.8 : 0.7) + 0.18 * (token.length / word.length));
-      return;
+      like[number] = (isLast ? 0.8 : 0.7) + 0.18 * (token.length / word.length);
+    } else if (allowed > 0 && word.length >= 3 && letterDifference(letters, index.vocabularyLetters[number]!) <= 2 * allowed) {
+      const distance = editDistance(stem, word, allowed);
+      if (distance <= allowed) like[number] = 1 - (distance * 1.3) / Math.max(stem.length, word.length);
     }
-    const allowed = token.length < 4 ? 0 : token.length < 8 ? 1 : 2;
-    if (allowed === 0 || Math.abs(word.length - stem.length) > allowed || word.length < 3) return;
-    const distance = editDistance(stem, word, allowed);
-    if (distance <= allowed) like.set(number, 1 - (distance * 1.3) / Math.max(stem.length, word.length));
   });
   return like;
 }
@@ -191,50 +228,52 @@ function likeness(index: SearchIndex, token: string, isLast: boolean): ReadonlyM
 function scoreName(
   name: IndexedName,
   query: Query,
-  bestOfWord: readonly ReadonlyMap<number, number>[],
+  likeWords: readonly Float64Array[],
   queryWeights: readonly number[],
   names: NameStyle,
 ): { score: number; exact: boolean } | undefined {
   const preference = preferenceFor(name.kind, names);
   if (name.squashed === query.squashed) return { score: preference, exact: name.kind !== "near" };
-  if (name.sorted === [...query.stems].sort().join(" ")) return { score: preference - 0.005, exact: name.kind !== "near" };
+  if (name.sorted === query.sorted) return { score: preference - 0.005, exact: name.kind !== "near" };
+  const score = Math.max(scoreWords(name, likeWords, queryWeights), scoreRunTogether(name, query));
+  return score > 0 ? { score: score * preference, exact: false } : undefined;
+}
 
+/** Word by word, in any order: what was typed must be found; what the name has beyond it counts less, as people leave words out. */
+function scoreWords(name: IndexedName, likeWords: readonly Float64Array[], queryWeights: readonly number[]): number {
   let matched = 0;
   let total = 0;
   let covered = 0;
-  const used = new Set<number>();
-  bestOfWord.forEach((like, position) => {
+  let used = 0; // one bit a word of the name
+  for (let position = 0; position < likeWords.length; position++) {
+    const like = likeWords[position]!;
     const weight = queryWeights[position]!;
     total += weight;
     let best = 0;
     let bestAt = -1;
-    name.words.forEach((word, at) => {
-      const value = used.has(at) ? 0 : (like.get(word) ?? 0);
-      if (value > best) {
+    for (let at = 0; at < name.words.length; at++) {
+      const value = like[name.words[at]!]!;
+      if (value > best && (used & (1 << at)) === 0) {
         best = value;
         bestAt = at;
       }
-    });
-    if (bestAt < 0) return;
-    used.add(bestAt);
+    }
+    if (bestAt < 0) continue;
+    used |= 1 << bestAt;
     matched += weight * best;
-    covered += best * name.weight * (1 / name.words.length);
-  });
-  let score = 0;
-  if (used.size > 0) {
-    // What was typed must be found; what the name has beyond it counts less, because people leave words out.
-    const recall = matched / total;
-    const precision = covered / name.weight;
-    score = 0.97 * recall * (0.78 + 0.22 * precision);
+    covered += best;
   }
-  // "corn flour" for "cornflour", "butter milk", "desicated coconut": the words run together.
+  return matched === 0 ? 0 : 0.97 * (matched / total) * (0.78 + 0.22 * (covered / name.words.length));
+}
+
+/** "corn flour" for "cornflour", "butter milk", "desicated coconut": the words run together. */
+function scoreRunTogether(name: IndexedName, query: Query): number {
   const length = Math.max(name.squashed.length, query.squashed.length);
   const allowed = length < 6 ? 1 : length < 12 ? 2 : 3;
-  if (Math.abs(name.squashed.length - query.squashed.length) <= allowed && query.squashed.length > 3) {
-    const distance = editDistance(query.squashed, name.squashed, allowed);
-    if (distance <= allowed) score = Math.max(score, 0.97 - (distance * 1.2) / length);
-  }
-  return score > 0 ? { score: score * preference, exact: false } : undefined;
+  if (query.squashed.length <= 3 || Math.abs(name.squashed.length - query.squashed.length) > allowed) return 0;
+  if (letterDifference(name.letters, query.letters) > 2 * allowed) return 0;
+  const distance = editDistance(query.squashed, name.squashed, allowed);
+  return distance <= allowed ? 0.97 - (distance * 1.2) / length : 0;
 }
 
 /** Between equals the main name wins, then the name of the reader's country, then other names, then a nearest stand-in. */
