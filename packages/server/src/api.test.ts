@@ -9,7 +9,13 @@ let bakery: Bakery;
 let kept: { name: string; archive: Uint8Array }[];
 beforeEach(async () => {
   kept = [];
-  bakery = await openBakery({ demo: DEMO, keepBackup: async (name, archive) => void kept.push({ name, archive }) });
+  bakery = await openBakery({
+    demo: DEMO,
+    keepBackup: async (name, archive) => {
+      kept.push({ name, archive });
+      return name;
+    },
+  });
 });
 afterEach(() => bakery.dispose());
 
@@ -288,7 +294,8 @@ describe("what is refused", () => {
       ["POST", "/api/documents", { kind: "cat", body: {} }, 422, "unknown-kind"],
       ["POST", "/api/documents", { kind: "__proto__", body: {} }, 422, "unknown-kind"],
       ["POST", "/api/documents", { kind: "formula", body: { name: "a", flour: 1 } }, 422, "unusable-body"],
-      ["POST", "/api/documents", { kind: "tin", body: { name: " " } }, 422, "unusable-body"],
+      ["POST", "/api/documents", { kind: "oven", body: { name: " " } }, 422, "unusable-body"],
+      ["POST", "/api/print/batch-sheet", { title: "Sponge" }, 400, "unusable-request"],
       ["POST", "/api/documents", { kind: "formula", body: formula("a"), nots: "x" }, 400, "unusable-request"],
       ["POST", revisions, { parentId: UNKNOWN, body: formula("a") }, 404, "no-such-revision"],
       ["POST", revisions, { parentId: revision.id, body: formula("x".repeat(1_000_001)) }, 413, "too-large"],

@@ -10,6 +10,7 @@ import { addCopyRoutes, type KeepBackup } from "./routes/copy.js";
 import { addDocumentRoutes } from "./routes/documents.js";
 import { addEventRoute } from "./routes/events.js";
 import { addHouseRoutes } from "./routes/house.js";
+import { addPrintRoutes } from "./routes/print.js";
 import { webFiles } from "./webFiles.js";
 
 /** A body of 1 000 000 bytes, the rest of the request, and room for letters that were sent as escapes. */
@@ -82,6 +83,7 @@ export function createApp({
   addHouseRoutes(app, store, demo, VERSION);
   addDocumentRoutes(app, store);
   addCopyRoutes(app, store, now, keepBackup);
+  addPrintRoutes(app, now);
   addEventRoute(app, store, stop);
   app.get("/api/openapi.json", (context) =>
     context.json(
@@ -98,6 +100,7 @@ export function createApp({
     if (error instanceof HTTPException) {
       if (error.res !== undefined) return error.res;
       if (error.status === 413) return problemResponse(413, "too-large", "The request is too large.");
+      if (error.status === 415) return problemResponse(415, "unusable-type", "Send the content as JSON, with its content type.");
       return problemResponse(400, "unusable-request", "The content cannot be read: it is not well-formed.");
     }
     report(error);

@@ -1,13 +1,15 @@
 import { validateFormula } from "@evencrumb/core/formula";
+import { readIngredient } from "@evencrumb/core/ingredients";
 import type { Problem } from "@evencrumb/core/quantities";
+import { parseTin } from "@evencrumb/core/tins";
 import type { KindRules } from "@evencrumb/store";
 
 /** The kinds of document that a bakery keeps, each with the check that its body has to pass. */
 export function bakeryKinds(): Readonly<Record<string, KindRules>> {
   return {
     formula: { check: (body) => validateFormula(body).problems, nameOf },
-    ingredient: named,
-    tin: named,
+    ingredient: { check: (body) => readIngredient(body).problems, nameOf },
+    tin: { check: (body) => [...named.check(body), ...tinProblems(body)], nameOf },
     oven: named,
     bakeRecord: named,
     trial: named,
@@ -46,6 +48,36 @@ const named: KindRules = {
     ];
   },
 };
+
+/** A tin the baker owns: `{ name, tin: "round 20x5 cm", count }`. Its words have to be readable, or no formula could use it. */
+function tinProblems(body: unknown): readonly Problem[] {
+  if (typeof body !== "object" || body === null) return [];
+  const { tin, count } = body as { readonly tin?: unknown; readonly count?: unknown };
+  const problems: Problem[] = [];
+  if (typeof tin !== "string") {
+    problems.push({
+      code: tin === undefined ? "missing-field" : "wrong-type",
+      path: ["tin"],
+      expected: 'a description such as "round 20x5 cm"',
+      found: tin === undefined ? "nothing" : describe(tin),
+      remedy: "Describe the tin by shape and inner size.",
+    });
+  } else {
+    const read = parseTin(tin);
+    // A word that was passed over is no reason to refuse a tin that was understood.
+    if (read.value === undefined) problems.push(...read.problems.map((problem) => ({ ...problem, path: ["tin"] })));
+  }
+  if (count !== undefined && !(Number.isInteger(count) && (count as number) >= 0 && (count as number) <= 10_000)) {
+    problems.push({
+      code: "out-of-range",
+      path: ["count"],
+      expected: "a whole number from 0 to 10 000",
+      found: describe(count),
+      remedy: "Say how many you own.",
+    });
+  }
+  return problems;
+}
 
 const describe = (value: unknown): string =>
   Array.isArray(value) ? "a list" : (JSON.stringify(value) ?? typeof value).slice(0, 60);

@@ -19,7 +19,6 @@ export interface ProblemDetails {
 export type ProblemDetailsCode =
   | RefusalCode
   | "no-such-route"
-  | "no-such-print"
   | "unusable-request"
   | "unusable-type"
   | "foreign-host"

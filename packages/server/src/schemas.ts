@@ -132,7 +132,7 @@ export const SettingsSchema = z
     eggGrade: z.string().max(40).optional(),
     fanOffsetC: z.number().min(0).max(60).optional().openapi({ description: "How much cooler a fan oven is set [°C]" }),
     temperature: z.enum(["celsius", "fahrenheit", "gas-mark"]).optional(),
-    theme: z.enum(["light", "dark", "system"]).optional(),
+    theme: z.enum(["auto", "light", "dark"]).optional(),
     currency: z
       .string()
       .regex(/^[A-Z]{3}$/, { error: "a currency code of ISO 4217 such as GBP" })

@@ -1,8 +1,7 @@
-import { mkdir, open, rename } from "node:fs/promises";
 import type { Server } from "node:http";
 import { hostname, networkInterfaces } from "node:os";
-import { join } from "node:path";
-import type { DemoDocument, Store } from "@evencrumb/store";
+import { basename } from "node:path";
+import { type DemoDocument, type Store, writeBackupFile } from "@evencrumb/store";
 import { createAdaptorServer } from "@hono/node-server";
 import { createApp } from "./app.js";
 
@@ -66,7 +65,8 @@ export async function startServer({
     ...(demo !== undefined && { demo }),
     ...(report !== undefined && { report }),
     ...(backupFolder !== undefined && {
-      keepBackup: (name: string, archive: Uint8Array) => writeSafely(backupFolder, name, archive),
+      keepBackup: (name: string, archive: Uint8Array) =>
+        writeBackupFile(backupFolder, name, archive).then((path) => basename(path)),
     }),
   });
   const server = createAdaptorServer({ fetch: app.fetch }) as Server;
@@ -94,9 +94,11 @@ function listen(server: Server, host: string, port: number): Promise<void> {
 async function closeServer(server: Server, stop: AbortController): Promise<void> {
   stop.abort();
   const closed = new Promise<void>((resolve) => server.close(() => resolve()));
-  server.closeIdleConnections();
+  // A connection is idle only once its last answer has gone out, so they are looked for again and again.
+  const idle = setInterval(() => server.closeIdleConnections(), 20);
   const timer = setTimeout(() => server.closeAllConnections(), GRACE_MS);
   await closed;
+  clearInterval(idle);
   clearTimeout(timer);
 }
 
@@ -107,25 +109,4 @@ function ownNames(host: string): readonly string[] {
   const addresses = Object.values(networkInterfaces()).flatMap((list) => list ?? []);
   const name = hostname().toLowerCase();
   return [...addresses.map(({ address }) => bracketed(address)), name, `${name}.local`];
-}
-
-/** The whole file under its name, on the disk, or no file of that name at all. */
-async function writeSafely(folder: string, name: string, bytes: Uint8Array): Promise<void> {
-  await mkdir(folder, { recursive: true });
-  const path = join(folder, name);
-  const file = await open(`${path}.part`, "wx");
-  try {
-    await file.writeFile(bytes);
-    await file.sync();
-  } finally {
-    await file.close();
-  }
-  await rename(`${path}.part`, path);
-  if (process.platform === "win32") return; // a folder cannot be opened there, and keeps its names by itself
-  const parent = await open(folder, "r");
-  try {
-    await parent.sync(); // the name, too
-  } finally {
-    await parent.close();
-  }
 }

@@ -1,3 +1,4 @@
+export { writeBackupFile } from "./backupFile.js";
 export { BODY_BYTES_MAX, BODY_DEPTH_MAX } from "./body.js";
 export { StorageError } from "./database.js";
 export { DEVICE_LENGTH_MAX, NOTE_LENGTH_MAX } from "./fields.js";

@@ -5,8 +5,10 @@ import { orStop, stopWith } from "../problem.js";
 import { RestoredSchema } from "../schemas.js";
 import { json, problem } from "./parts.js";
 
-/** Keeps a backup safely under a name before everything is replaced. */
-export type KeepBackup = (name: string, archive: Uint8Array) => Promise<void>;
+const BINARY = { type: "string", format: "binary" } as const;
+
+/** Keeps a backup safely before everything is replaced; gives back the name it is kept under, which may differ from the one proposed. */
+export type KeepBackup = (name: string, archive: Uint8Array) => Promise<string>;
 
 /** Backup to one file, and back. */
 export function addCopyRoutes(app: OpenAPIHono, store: Store, now: () => Date, keepBackup: KeepBackup | undefined): void {
@@ -20,7 +22,7 @@ export function addCopyRoutes(app: OpenAPIHono, store: Store, now: () => Date, k
       responses: {
         200: {
           description: "The archive",
-          content: { "application/gzip": { schema: z.string().openapi({ format: "binary" }) } },
+          content: { "application/gzip": { schema: BINARY } },
         },
         default: problem,
       },
@@ -48,8 +50,10 @@ export function addCopyRoutes(app: OpenAPIHono, store: Store, now: () => Date, k
         body: {
           description: "The archive, as it is or as the field `archive` of a form",
           content: {
-            "application/gzip": { schema: z.string().openapi({ format: "binary" }) },
-            "multipart/form-data": { schema: z.object({ archive: z.unknown().openapi({ type: "string", format: "binary" }) }) },
+            "application/gzip": { schema: BINARY },
+            "application/octet-stream": { schema: BINARY },
+            // Not as a schema that checks: a browser names a file's type as it likes, and the archive is checked in full anyway.
+            "multipart/form-data": { schema: { type: "object", properties: { archive: BINARY } } },
           },
         },
       },
@@ -65,8 +69,14 @@ export function addCopyRoutes(app: OpenAPIHono, store: Store, now: () => Date, k
           "This server was started without a place for backups, so it cannot replace what is there.",
         );
       }
-      const backupName = nameOf("before-restore-");
-      const restored = orStop(await store.restore(archive, { keepBackup: (before) => keepBackup(backupName, before) }));
+      let backupName = "";
+      const restored = orStop(
+        await store.restore(archive, {
+          async keepBackup(before) {
+            backupName = await keepBackup(nameOf("before-restore-"), before);
+          },
+        }),
+      );
       return context.json({ ...restored, backupName }, 200);
     },
   );
@@ -74,7 +84,10 @@ export function addCopyRoutes(app: OpenAPIHono, store: Store, now: () => Date, k
 
 async function readArchive(request: HonoRequest): Promise<Uint8Array> {
   if (!request.header("content-type")?.startsWith("multipart/form-data")) return new Uint8Array(await request.arrayBuffer());
-  const file = (await request.formData()).get("archive");
+  const file = await request.formData().then(
+    (form) => form.get("archive"),
+    () => stopWith(400, "unusable-request", "The form cannot be read."),
+  );
   if (file === null || typeof file === "string") {
     return stopWith(400, "unusable-request", "The form has no file in it.", [
       {

@@ -66,7 +66,7 @@ export function addDocumentRoutes(app: OpenAPIHono, store: Store): void {
       method: "get",
       path: "/api/documents/{id}",
       summary: "One document: its newest revision in full, its history, and the draft of the asking device",
-      request: { params: DocumentParams, headers: z.object({ "x-device": Device.optional() }) },
+      request: { params: DocumentParams, headers: z.object({ "x-device": Device.max(1000).optional() }) },
       responses: { 200: json("The document", DocumentHistorySchema), default: problem },
     }),
     async (context) => {

@@ -1,0 +1,51 @@
+import { readFileSync } from "node:fs";
+import { expect, it } from "vitest";
+import { bakeryKinds } from "./kinds.js";
+import { formula } from "./testing/bakery.js";
+
+const kinds = bakeryKinds();
+const paths = (kind: string, body: unknown) => kinds[kind]!.check(body).map((problem) => problem.path.join("."));
+
+it("knows the kinds of document that a bakery keeps", () => {
+  expect(Object.keys(kinds)).toEqual(["formula", "ingredient", "tin", "oven", "bakeRecord", "trial", "order", "priceList"]);
+});
+
+it.each([
+  ["formula", formula("Sponge")],
+  ["tin", { name: "Sandwich tins", tin: "round 20x5 cm", count: 4 }],
+  ["tin", { name: "Ring", tin: "fluted ring 2.4 l" }],
+  ["oven", { name: "Deck oven", convection: "natural", positions: [{ name: "upper deck" }] }],
+  ["ingredient", { id: "own-jam", name: "Own jam", role: "fruit", per100g: { sugars: 50 } }],
+])("takes a %s as the baker keeps it", (kind, body) => {
+  expect(kinds[kind]!.check(body)).toEqual([]);
+  expect(kinds[kind]!.nameOf(body)).toBe((body as { name: string }).name);
+});
+
+it.each([
+  ["formula", { ...formula("Sponge"), components: "none" }, ["components"]],
+  ["formula", [], [""]],
+  ["tin", { name: "Round", tin: "a big one", count: 1.5 }, ["tin", "count"]],
+  ["tin", { name: "Round" }, ["tin"]],
+  ["tin", null, [""]],
+  ["oven", {}, ["name"]],
+  ["oven", { name: 7 }, ["name"]],
+  ["oven", "Deck", [""]],
+])("says what is wrong with a %s", (kind, body, where) => {
+  expect(paths(kind, body)).toEqual(where);
+  for (const problem of kinds[kind]!.check(body)) {
+    expect(problem.remedy).not.toBe("");
+    expect(problem.expected).not.toBe("");
+  }
+});
+
+it("takes no inherited name for a name", () => {
+  expect(kinds.oven!.check(Object.create({ name: "ghost" }))).not.toEqual([]);
+});
+
+it("has a rule for every kind that the demo bakery uses", () => {
+  const used = [
+    ...readFileSync(new URL("../../../examples/demo.yaml", import.meta.url), "utf8").matchAll(/^ {4}kind: (\w+)$/gm),
+  ].map((match) => match[1]!);
+  expect(used.length).toBeGreaterThan(8);
+  expect(used.filter((kind) => kinds[kind] === undefined)).toEqual([]);
+});

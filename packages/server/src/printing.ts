@@ -1,0 +1,11 @@
+import type { BatchSheet } from "@evencrumb/core/plan";
+import type { PrintOptions } from "./print/batchSheetPdf.js";
+
+/**
+ * The batch sheet as a PDF; see `print/batchSheetPdf.ts`. The layout engine is loaded at the first print, because nothing else
+ * needs it and everything else starts faster without.
+ */
+export async function renderBatchSheetPdf(sheet: BatchSheet, options: PrintOptions = {}): Promise<Uint8Array> {
+  const { renderBatchSheetPdf: render } = await import("./print/batchSheetPdf.js");
+  return render(sheet, options);
+}
