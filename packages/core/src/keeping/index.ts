@@ -1,4 +1,7 @@
+export { type Acidity, acidityOf } from "./acidity.js";
+export { type CakeLayer, type CakeMoisture, moistureInCake } from "./cakeLayers.js";
 export { type CoolingVerdict, coolingVerdict, type LoggedTemperature } from "./coolingLog.js";
+export { type ComponentKeeping, type Keeping, type KeepOptions, type KeptAt, keepFormula, type Place } from "./keepFormula.js";
 export { type Layer, type LayerOptions, type LayerProfile, moistureBetweenLayers } from "./layers.js";
 export { type MouldFreeLife, mouldFreeLife } from "./mouldFreeLife.js";
 export { norrish } from "./norrish.js";
@@ -6,6 +9,8 @@ export { saltOsmoticCoefficient, saltWaterActivity } from "./salt.js";
 export { SOLUTES, type Solute, type SoluteName } from "./solutes.js";
 export { FLOUR_ISOTHERM, heldWater, type SmithIsotherm } from "./sorption.js";
 export { type StorageClass, type StorageTable, storageClass } from "./storageClass.js";
+export { type PlanStep, storagePlan } from "./storagePlan.js";
 export { sucroseSolubility } from "./sucroseSolubility.js";
 export { solutionActivity, type WaterActivity, type WaterPhase, waterActivity } from "./waterActivity.js";
+export { type ReadPhase, waterPhaseOf } from "./waterPhase.js";
 export { type WhippingVerdict, whippingVerdict } from "./whipping.js";
