@@ -14,6 +14,7 @@ export {
   settingValues,
   type TermTest,
 } from "./analyse.js";
+export { type BestPoint, bestPoint, highest, type SearchOptions, type SearchSpace, toAllowed } from "./bestPoint.js";
 export { axialBlends, type Blend, fromPseudoComponents, simplexCentroid, simplexLattice } from "./blendDesigns.js";
 export {
   type BlendRegion,
@@ -51,6 +52,7 @@ export {
   findDesign,
   searchDesign,
 } from "./designSearch.js";
+export { checkGoal, desirability, type Goal, overallDesirability, shortfall } from "./desirability.js";
 export {
   analyseDiscrimination,
   analysePreference,
@@ -137,6 +139,7 @@ export {
 export { createRandom, type Random } from "./random.js";
 export { pageTest, type Ranking, rankingTest, ranksOfScores } from "./ranking.js";
 export { dayCounts, type OrderOptions, type PlacedRun, runOrder, splitPlotRuns } from "./runOrder.js";
+export { mayGo, type Simplified, type SimplifyStep, simplify } from "./simplify.js";
 export {
   fitSplitPlot,
   type Grouping,
@@ -146,6 +149,7 @@ export {
   type SplitPlotOutcome,
   type SplitPlotTerm,
 } from "./splitPlot.js";
+export { type StationaryPoint, stationaryPoint } from "./surface.js";
 export { boxBehnken, type CompositeOptions, centralComposite, type SurfaceRun } from "./surfaceDesigns.js";
 export { termName } from "./terms.js";
 export { type BoxCox, boxCox, type Transform, transformed, untransformed } from "./transform.js";
