@@ -297,6 +297,9 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
   const kept = words.filter(
     (word) => !PREPARATION_WORDS.has(word) && !PREPARATION_WORDS.has(`${word}s`) && !/^\d+%?$/.test(word) && word !== "%",
   );
+  // "peeled and cored apples": an "and" whose neighbours are gone goes too; the one in "raisins and sultanas" stays.
+  while (kept[0] === "and") kept.shift();
+  while (kept[kept.length - 1] === "and") kept.pop();
   const reduced = kept.join(" ");
   if (reduced === "") {
     // "whites", "peel": every word is a word of preparation, so the whole has to be a name

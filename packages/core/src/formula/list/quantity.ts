@@ -351,7 +351,10 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
     if (vagueHere !== undefined) return vagueHere;
     // "heaped tablespoon of cocoa", "pinch of salt"
     const bare = unitAt(tokens, at);
-    if (bare !== undefined && (bare.value.kind === "vague" || (bare.value.kind === "volume" && fills.length > 0))) {
+    const verb =
+      /^(?:sprinkle|sprinkling|drizzle|squeeze|dusting|drop|scoop|part|spoon|glass|mug|bunch)$/.test(tokens[at]?.text ?? "") &&
+      tokens[at + 1]?.text !== "of";
+    if (bare !== undefined && !verb && (bare.value.kind === "vague" || (bare.value.kind === "volume" && fills.length > 0))) {
       return finish(tokens, bare.next, bare.value, one(1), { about, fills, doubts: [] });
     }
     return undefined;
@@ -490,6 +493,9 @@ function vagueAt(tokens: readonly Token[], at: number, about: boolean): Taken<Qu
   if (first === "a" && (second === "little" || second === "bit" || second === "touch" || second === "few" || second === "lot")) {
     thing = second === "few" ? "a few" : "a little";
     next = at + 2;
+  } else if ((first === "bit" || first === "touch") && second === "of") {
+    thing = "a little";
+    next = at + 1;
   } else if (first === "some" || first === "several" || first === "few") {
     thing = first === "some" ? "some" : "a few";
     next = at + 1;

@@ -7,6 +7,7 @@ import { findName, type NameMatch, nameKey, unknownId } from "./names.js";
 import { bracketQuantityAt, type Measured, type Paired, pairedAt, type Quantity, quantityAt } from "./quantity.js";
 import { fold, mendDigits } from "./tidy.js";
 import { type Token, tokenise } from "./tokens.js";
+import { PREPARATION_WORDS } from "./tradeNames.js";
 import { type WeighContext, type Weighing, weigh } from "./weigh.js";
 
 /** What a line is read with. */
@@ -123,7 +124,7 @@ function trailingAmount(text: string, tokens: readonly Token[]): Trailing | unde
     let nameEnd = before.end;
     while (
       next < tokens.length &&
-      /^(?:each|approx|approximately|about|total|or|so)$/.test(tokens[next].text) &&
+      /^(?:each|approx|approximately|about|total|or|so|no|nos|off|pcs?|pieces?|whole|\.)$/.test(tokens[next].text) &&
       tokens[next + 1] === undefined
     )
       next += 1;
@@ -203,7 +204,7 @@ const NOTE_START = new RegExp(
     String.raw`\s*[,;]\s*`,
     String.raw`\s+-\s+`,
     String.raw`\s+\.\s`,
-    String.raw`\.\s+(?=[A-Z])`,
+    String.raw`(?<=[a-z]{3})\.\s+`,
     String.raw`\s*\*+`,
     String.raw`\s+(?=plus\b)`,
     String.raw`\s+(?=\+)`,
@@ -260,6 +261,11 @@ interface BestMatch {
   readonly notes: readonly string[];
 }
 
+const isPreparation = (words: string) =>
+  nameKey(words)
+    .split(" ")
+    .every((word) => PREPARATION_WORDS.has(word) || PREPARATION_WORDS.has(`${word}s`));
+
 const RANK = { sure: 3, taken: 2, ask: 1, unknown: 0 } as const;
 
 /** The best reading of a name with what follows it: "sugar, caster", "butter (unsalted)", "cream, double, whipped". */
@@ -277,6 +283,8 @@ function bestMatch(parts: NameParts, { book, evidence }: LineContext): BestMatch
   });
   for (const bracket of brackets.slice(0, 2)) if (bracket.length <= 40) extras.push({ words: bracket, notes });
   for (const extra of extras) {
+    // "butter, softened": a word on its state does not change what it is
+    if (isPreparation(extra.words)) continue;
     for (const phrase of [`${extra.words} ${head}`, `${head} ${extra.words}`]) {
       const other = findName(phrase, book, region);
       if (leftoverOf(other)) continue;
@@ -393,7 +401,7 @@ function readAssembled(rest: string, paired: Paired, text: string, context: Line
   const alternatives = splitAlternatives(parts.head);
   const cleaned: NameParts = { head: alternatives[0], notes, brackets: words };
   const match = alternatives.length > 1 ? matchAlternatives(alternatives, cleaned, context) : bestMatch(cleaned, context);
-  const quantity = withSize(paired.first, parts.head, notes, match.found, context);
+  const quantity = withSize(paired.first, parts.head, notes, words, match.found, context);
   const all: Paired = { first: quantity, others: [...paired.others, ...bracketed] };
   const note = [...match.notes, ...words.filter((word) => !match.phrase.includes(word))].join(", ");
   return combine(match, all, note, text, rest, context);
@@ -402,11 +410,23 @@ function readAssembled(rest: string, paired: Paired, text: string, context: Line
 const isWeighed = (quantity: Quantity) => quantity.measured.kind === "mass" || quantity.measured.kind === "volume";
 
 /** "free-range large eggs", "eggs, large": a size that stands with the name. */
-function withSize(quantity: Quantity, head: string, notes: readonly string[], match: NameMatch, { book }: LineContext): Quantity {
+function withSize(
+  quantity: Quantity,
+  head: string,
+  notes: readonly string[],
+  brackets: readonly string[],
+  match: NameMatch,
+  { book }: LineContext,
+): Quantity {
   if (quantity.measured.kind !== "count" || quantity.size !== undefined) return quantity;
   const first = book.get(match.ids[0] ?? "");
   if (first === undefined || !/^(?:egg|fruit|other)$/.test(first.role)) return quantity;
-  for (const part of [head, ...notes.slice(0, 2)]) {
+  for (const part of [head, ...notes.slice(0, 2), ...brackets.slice(0, 2)]) {
+    const grade = /\bsize ([SML]|XL)\b|^([SML]|XL)$/.exec(part);
+    if (grade !== null) {
+      const size = { S: "small", M: "medium", L: "large", XL: "extra large" }[grade[1] ?? grade[2]];
+      if (size !== undefined) return { ...quantity, size };
+    }
     const found = /\b(extra[- ]large|very large|large|medium|small|jumbo)\b/i.exec(part);
     if (found !== null) {
       const word = found[1].toLowerCase().replace("-", " ");
@@ -495,15 +515,17 @@ const sameThing = (a: string, b: string) => TWINS.some((twins) => twins.includes
 /** Puts the possible names and the possible weights together, and judges how sure the line is. */
 function combine(match: BestMatch, paired: Paired, note: string, text: string, rest: string, context: LineContext): LineReading {
   const { book } = context;
-  const { found } = match;
   const lineWords = fold(text);
+  const found = byMeasure(match.found, paired.first.measured, lineWords);
   const weighContext: WeighContext = {
     evidence: context.evidence,
     eggGrade: context.eggGrade,
     words: lineWords,
-    headWords: fold(`${paired.first.fills.join(" ")} ${splitName(rest).head} ${splitName(rest).brackets.join(" ")}`),
+    headWords: fold(
+      `${/\bpacked\b/i.test(text) && !/(?:not|un)\s?packed/i.test(text) ? "packed " : ""}${paired.first.fills.join(" ")} ${splitName(rest).head} ${splitName(rest).brackets.join(" ")}`,
+    ),
   };
-  const ids = orderBySpoon(found, paired.first.measured);
+  const { ids } = found;
   const first = ids[0] === undefined ? undefined : book.get(ids[0]);
   const { measured } = paired.first;
   const about = paired.first.about ? ["the list says about"] : [];
@@ -595,16 +617,27 @@ function combine(match: BestMatch, paired: Paired, note: string, text: string, r
   return reading;
 }
 
-/** Ginger, coffee and the like mean the powder by the spoon and something else by weight or volume. */
-function orderBySpoon(found: NameMatch, measured: Measured): readonly string[] {
+/** Ginger and coffee mean the powder by the spoon, and something else by weight or volume. */
+function byMeasure(found: NameMatch, measured: Measured, words: string): NameMatch {
   const { ids } = found;
   const spoon =
-    measured.kind === "volume" &&
-    measured.parts.every((part) => part.unit === "teaspoon" || part.unit === "tablespoon" || part.unit === "dessertspoon");
-  if (ids[0] === "coffee-brewed" && spoon && ids.includes("coffee-instant"))
-    return ["coffee-instant", ...ids.filter((id) => id !== "coffee-instant")];
-  if (ids[0] === "ginger-ground" && !spoon && ids.includes("ginger-root")) return ["ginger-root", "ginger-ground"];
-  return ids;
+    measured.kind === "vague" ||
+    (measured.kind === "volume" &&
+      measured.parts.every((part) => part.unit === "teaspoon" || part.unit === "tablespoon" || part.unit === "dessertspoon"));
+  if (ids[0] === "coffee-brewed" && spoon && ids.includes("coffee-instant")) {
+    return {
+      certainty: "ask",
+      ids: ["coffee-instant", ...ids.filter((id) => id !== "coffee-instant")],
+      why: "Coffee by the spoon may be instant coffee, or the drink.",
+    };
+  }
+  if (ids[0] === "ginger-ground" && ids.includes("ginger-root")) {
+    if (/\b(?:fresh|grated|minced|root|peeled)\b/.test(words))
+      return { certainty: "taken", ids: ["ginger-root", "ginger-ground"], why: "Grated ginger is read as fresh root." };
+    if (spoon) return { certainty: "taken", ids, why: "Ginger by the spoon is read as ground." };
+    return { ...found, ids: ["ginger-root", "ginger-ground"] };
+  }
+  return found;
 }
 
 /** "plus 2 tbsp": an amount that belongs to the cake and was not counted. One "for dusting" is a remark. */
@@ -749,7 +782,7 @@ function peelCheck(base: Weighing, first: Quantity, best: Quantity, ingredient: 
 }
 
 const NO_WEIGHT_MEANT =
-  /\b(?:to taste|taste|for (?:the )?(?:dust|greas|serv|sprinkl|decorat|finish|roll|knead|brush|lin|coat|fry|drizzl|top|garnish|tin|pan|work|glaz)|to (?:serve|dust|decorate|finish|grease|sprinkle|garnish|top|glaze|brush|drizzle|roll|coat|mix|bind|taste|loosen)|as needed|if needed|as required|optional|if (?:liked|desired|wanted|you like|using)|a little|some|enough|extra|a few|handful)/i;
+  /\b(?:to taste|taste|for (?:the )?(?:dust|greas|serv|sprinkl|decorat|finish|roll|knead|brush|lin|coat|fry|drizzl|top|garnish|tin|pan|work|glaz)|to (?:serve|dust|decorate|finish|grease|sprinkle|garnish|top|glaze|brush|drizzle|roll|coat|mix|bind|taste|loosen)|as needed|if needed|as required|optional|if (?:liked|desired|wanted|you like|using)|a little|some|enough|extra|a few|handful|q\.?\s?s\b)/i;
 
 /** "Salt", "icing sugar, for dusting", "butter for the tin". */
 function readWithoutAmount(text: string, context: LineContext): readonly LineReading[] | undefined {

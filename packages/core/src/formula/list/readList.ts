@@ -62,7 +62,7 @@ export function readList(text: string, book: IngredientBook, options: ReadListOp
       ),
     );
   }
-  const allLines = whole.split(/\r\n|\r|\n|\u2028|\u2029|\u000B|\u000C/);
+  const allLines = whole.split(/\r\n|\r|\n|\u2028|\u2029/);
   const originals = allLines.slice(0, LINE_COUNT_MAX);
   if (allLines.length > LINE_COUNT_MAX) {
     problems.push(
@@ -169,10 +169,14 @@ class Reader {
     return { title, ...(this.portions === undefined ? {} : { portions: this.portions }), components: this.components };
   }
 
-  private read(row: Row, at: number): void {
+  private read(row: Row, at: number): undefined {
     const { text } = row.stripped;
     const base = { text: row.original, lineNumber: at + 1 };
-    const say = (kind: ListLine["kind"], status: ListLine["status"] = "understood", reasons: readonly string[] = []) => {
+    const say = (
+      kind: ListLine["kind"],
+      status: ListLine["status"] = "understood",
+      reasons: readonly string[] = [],
+    ): undefined => {
       const place = kind === "method" || kind === "note" ? this.place() : {};
       this.lines.push({ ...base, kind, status, reasons, ...place });
     };
@@ -212,6 +216,16 @@ class Reader {
       );
       return;
     }
+    const opening =
+      !startsWithAmount &&
+      this.title === undefined &&
+      !this.seenIngredient &&
+      this.components.length === 0 &&
+      this.isFirstText(at);
+    if (opening && this.isTitle(text)) {
+      this.title = text.replace(/[:.\s]+$/, "").slice(0, 80);
+      return say("heading");
+    }
     if (!startsWithAmount && isMethod(text)) return say("method");
     const minus = this.lineContext.minusLikely && row.stripped.closeHyphen;
     const readings = readLine(text, { ...this.lineContext, minusLikely: minus });
@@ -239,22 +253,10 @@ class Reader {
   private readProse(
     text: string,
     row: Row,
-    say: (kind: ListLine["kind"], status?: ListLine["status"], reasons?: readonly string[]) => void,
+    say: (kind: ListLine["kind"], status?: ListLine["status"], reasons?: readonly string[]) => undefined,
     at: number,
-  ): void {
+  ): undefined {
     const words = text.split(/\s+/).length;
-    if (
-      !this.seenIngredient &&
-      this.title === undefined &&
-      this.components.length === 0 &&
-      words <= 12 &&
-      !/\d\s*(?:g|kg|ml|oz|lb|cups?|tbsp|tsp)\b/i.test(text) &&
-      /\p{L}/u.test(text) &&
-      this.isFirstText(at)
-    ) {
-      this.title = text.replace(/[:.\s]+$/, "").slice(0, 80);
-      return say("heading");
-    }
     const prose = words > 6 || (/[.!?]$/.test(text) && words > 3);
     if (prose) {
       const numbers = /\d/.test(text);
@@ -273,6 +275,24 @@ class Reader {
       reasons: ["neither an amount nor a name that the book knows", "add it as your own ingredient, or choose one from the book"],
     };
     this.push({ text: row.original, lineNumber: at + 1 }, [reading], row);
+  }
+
+  /** The first words of a list, where they hold no amount and are not the name of an ingredient. */
+  private isTitle(text: string): boolean {
+    if (text.length > 100 || text.split(/\s+/).length > 12 || !/\p{L}/u.test(text) || isKnownName(text, this.lineContext))
+      return false;
+    if (
+      isMethod(text) &&
+      !/\b(?:cake|cakes|bread|loaf|sponge|cupcakes|muffins|brownies|cookies|biscuits|tart|pie)\b[^a-z]*(?:ever|recipe)?\W*$/i.test(
+        text,
+      )
+    )
+      return false;
+    const readings = readLine(text, this.lineContext);
+    return (
+      readings === undefined ||
+      readings.every((one) => one.grams == null && one.percent === undefined && !/not weighed/.test(one.reasons.join()))
+    );
   }
 
   private isFirstText(at: number): boolean {

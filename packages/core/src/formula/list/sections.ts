@@ -116,7 +116,7 @@ export function readHeading(text: string, signs: HeadingSigns): Heading | undefi
   if (words.split(" ").length > 7) return undefined;
   const kind = componentKind(body);
   if (signs.marked || colon || dash || caps) {
-    if (signs.knownName && !signs.beforeAmount) return undefined;
+    if (signs.knownName && !signs.beforeAmount && (kind === undefined || caps)) return undefined;
     if (signs.knownName && kind === undefined && !signs.marked && !colon) return undefined;
     body = body.replace(/\s*-+$/, "");
     return { opens: "component", name: tidyName(body), kind: kind ?? "other" };
@@ -130,17 +130,25 @@ export function readHeading(text: string, signs: HeadingSigns): Heading | undefi
 }
 
 const VERBS =
-  "preheat|heat|beat|cream|whisk|mix|fold|sift|sieve|pour|bake|add|stir|melt|grease|butter|line|flour|place|put|combine|leave|cool|spread|spoon|transfer|turn|remove|allow|let|set|cut|slice|serve|dust|sprinkle|drizzle|whip|blend|pulse|process|crack|separate|divide|split|bring|boil|simmer|reduce|chill|refrigerate|freeze|wrap|store|keep|make|prepare|start|begin|continue|repeat|check|test|insert|rub|knead|roll|press|weigh|measure|toast|roast|grate|zest|juice|squeeze|chop|peel|brush|ice|decorate|sandwich|layer|assemble|top|fill|pipe|cover|scrape|tip|tap|smooth|level|warm|soak|drain|rinse|strain|once|when|while|meanwhile|then|next|first|finally|using|in|on|at|to|with|after|before|if|do|don't|be|ensure|carefully|gently|gradually|slowly|lightly|quickly|immediately|now|arrange|crush|dissolve|work|scatter|swirl|finish|stack|trim|rotate|run|gather|shape|rest|prove|stand|take|pre-heat|lay|crumble|break|enjoy|you|we|i|these|this|it|the|your|my|because|for best|as|mash|drop|scoop|reserve|toss|steam|poach|cook|fry|switch|lower|raise|increase";
+  "preheat|heat|beat|cream|whisk|mix|fold|sift|sieve|pour|bake|add|stir|melt|grease|butter|line|flour|place|put|combine|leave|cool|spread|spoon|transfer|turn|remove|allow|let|set|cut|slice|serve|dust|sprinkle|drizzle|whip|blend|pulse|process|crack|separate|divide|split|bring|boil|simmer|reduce|chill|refrigerate|freeze|wrap|store|keep|make|prepare|start|begin|continue|repeat|check|test|insert|rub|knead|roll|press|weigh|measure|toast|roast|grate|zest|juice|squeeze|chop|peel|brush|ice|decorate|sandwich|layer|assemble|top|fill|pipe|cover|scrape|tip|tap|smooth|level|warm|soak|drain|rinse|strain|once|when|while|meanwhile|then|next|first|finally|using|in|on|at|to|with|after|before|if|do|don't|be|ensure|carefully|gently|gradually|slowly|lightly|quickly|immediately|now|arrange|crush|dissolve|work|scatter|swirl|finish|stack|trim|rotate|run|gather|shape|rest|prove|stand|take|pre-heat|lay|crumble|break|enjoy|because|for best|mash|drop|scoop|reserve|toss|steam|poach|cook|fry|switch|lower|raise|increase";
 const OPENS_WITH_VERB = new RegExp(`^(?:${VERBS})\\b`, "i");
 const SENTENCE_CUES =
   /\b(?:until|together|then|minutes?|mins?|oven|bowl|tin|pan|mixture|speed|smooth|fluffy|golden|skewer|rack|over|into|gently|slowly|a time|°|degrees|the (?:butter|sugar|eggs?|flour|milk|cake|sponge|icing|tin|mixture|batter|filling)|and then|stiff peaks|soft peaks)\b/i;
 const IMPERATIVE_OBJECT =
   /^\S+(?:\s+(?:in|up|out|together|together,|off))?\s+(?:the|a|an|all|together|in|with|until|your|both|up|into|over|on|each|half|everything|it|them|this|some|for|to|dry|wet|off|out|through|well)\b/i;
 
+const NOUN_OR_VERB = /^(?:butter|flour|cream|zest|juice|ice|top|water|salt|sugar|spice)\b/i;
+const NOUN_AS_VERB =
+  /^[a-z-]+\s+(?:the|your|a|an|together|and (?:line|flour|base-line|grease)|both|each|two|three|all|everything|it|them|this|up)\b/i;
+
 /** Whether a line without an amount in front tells what to do. */
 export function isMethod(text: string): boolean {
+  if (/^(?:let me|let us know|do let|please|thanks?|if you (?:like|want|make|try))\b/i.test(text)) return false;
   const words = text.split(/\s+/).length;
   if (words < 3) return /^(?:preheat|bake|enjoy|serve|chill|cool|mix|stir|whisk)\b.*[.!]$/i.test(text);
+  // "Butter for the tin" and "Cream, whipped" are things; "Butter the tin" is work.
+  if (NOUN_OR_VERB.test(text))
+    return NOUN_AS_VERB.test(text) || (words >= 5 && SENTENCE_CUES.test(text) && !/,/.test(text.split(/\s+/)[0]));
   if (OPENS_WITH_VERB.test(text)) {
     if (IMPERATIVE_OBJECT.test(text)) return true;
     if (words >= 4 && SENTENCE_CUES.test(text)) return true;
@@ -170,6 +178,7 @@ export function readAside(text: string): Aside | undefined {
     const cakes = /\bcakes?\b/i.test(text) && count !== undefined && count < 4;
     return count === undefined || count < 1 || cakes ? {} : { portions: count };
   }
+  if (/^(?:gas|mark|fan)\s*(?:mark\s*)?\d/i.test(text)) return {};
   const servings = /^(\d{1,3})\s+(?:servings?|portions?|people|slices?)\s*$/i.exec(text);
   if (servings !== null) return { portions: Number(servings[1]) };
   if (

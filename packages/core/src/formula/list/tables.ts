@@ -35,6 +35,8 @@ export function tableLines(lines: readonly string[]): readonly (TableLine | unde
     const filled = cells.filter((cell) => cell !== "" && !/^[*•·▪☐□✓-]$|^\[[ xX]?\]$/.test(cell));
     if (filled.length === 0 || /^[\s|:-]*$/.test(line)) return undefined;
     if (filled.length === 1) return undefined;
+    // "30g|1oz cocoa": a pair of amounts and no table
+    if (bars && cells.length === 2 && cells.every((cell) => /^\d/.test(cell)) && /[a-z]{3}/i.test(cells[1])) return undefined;
     if (filled.length >= 2 && cells.every((cell) => cell === "" || HEAD_WORDS.test(cell))) {
       unitOfColumn = cells.map((cell) =>
         /\b(?:g|grams?)\b/i.test(cell)

@@ -54,7 +54,7 @@ export function tidy(line: string): string {
   let text = line;
   if (!(PLAIN.test(text) && !text.includes("&"))) {
     text = text
-      .replace(/[\u00AD\u034F\u061C\u180E\u200B-\u200F\u202A-\u202E\u2060-\u2064\u2066-\u2069\uFE0E\uFE0F\uFEFF]/g, "")
+      .replace(/\p{Cf}|\p{Variation_Selector}|\u034F/gu, "")
       .replace(
         /&(?:nbsp|amp|frac12|frac14|frac34|quot|#39|rsquo|ndash|mdash|deg|times|eacute|egrave|ucirc);/g,
         (e) => ENTITIES[e] ?? e,
@@ -69,7 +69,7 @@ export function tidy(line: string): string {
       .replace(/\s?[—―]\s?/g, " - ")
       .replace(/[‐‑‒–−]/g, "-")
       .replace(/…/g, "...")
-      .replace(/[\u0000-\u0008\u000B-\u001F\u007F-\u009F]/g, "")
+      .replace(/(?!\t)\p{Cc}/gu, "")
       .replace(/[\u1680\u2000-\u200A\u2028\u2029\u202F\u205F\u3000\u00A0]/g, " ")
       // Two combining marks and more on one letter are decoration or attack, never a name.
       .replace(/\p{M}{2,}/gu, "");
@@ -99,7 +99,8 @@ export interface Stripped {
   readonly closeHyphen: boolean;
 }
 
-const BULLET = /^(?:[*•·▪▫◦‣⁃●○■□☐☑☒✓✔✗➢►▶▸»>–]+|-+(?=\s)|\[[ xX✓]?\]|\(\s?\)|\+(?=\s))\s*/;
+// Any sign that cannot begin an amount or a name is a bullet: stars, boxes, arrows, pictures. A hyphen only before a space.
+const BULLET = /^(?:\[[ xX✓✔]?\]|\(\s?\)|-+(?=\s)|\+(?=\s)|[oO·](?=\s{2,})|[^\p{L}\p{N}\s(~#.\-+"'[<|]+)\s*/u;
 
 /** Takes the marks before a line away. `text` has been through `tidy`. */
 export function stripMarks(line: string): Stripped {

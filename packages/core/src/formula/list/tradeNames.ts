@@ -425,6 +425,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "ask",
     why: "A stick gives its flavour and is taken out again; the book has ground cinnamon only.",
   },
+  { names: "ginger", uk: "ginger-ground ginger-root", how: "ask", why: "Ginger may be ground or fresh root." },
   {
     names:
       "star anise;black pepper;pepper;chilli;turmeric;lavender;rosemary;thyme;mint;basil;matcha;matcha powder;freeze dried raspberry;freeze dried strawberry;apple pie spice;chai spice;gingerbread spice;lebkuchen spice;speculaas spice",
@@ -513,7 +514,7 @@ export const PREPARATION_WORDS: ReadonlySet<string> = new Set(
     "halved quartered shredded whipped whisked stirred strained separated dry unbeaten fairly really nice local well overripe spotty deseeded trimmed topped tailed " +
     "crumbled flaked toasted roasted hot simmering freshlysqueezed squeezed juice's lump coarse natural real proper regular standard ordinary normal " +
     "defrosted thawed frozen tinned canned uncooked raw unbleached bleached sized size new for at plus such as preferably ideally weight unsifted premium fairtrade fair trade homemade home made shop bought storebought store " +
-    "from with skin on british english plump juicy firm tart crisp bite ready to eat no soak and"
+    "from with skin on british english plump juicy firm tart crisp bite ready to eat no soak"
   )
     .split(" ")
     .filter((word) => /^[a-z]+$/.test(word)),

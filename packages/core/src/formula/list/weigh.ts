@@ -172,7 +172,7 @@ function portionFits(portion: HouseholdWeight, words: string): number {
 }
 
 /** What is usual where the list says nothing: unsifted, not pressed down, in liquid form. */
-const USUAL_PORTION = /unsifted|not packed|fluid|without pits|unpacked|pitted|large curd|ground$/;
+const USUAL_PORTION = /unsifted|not packed|fluid|without pits|pitted|large curd|^cup packed|^tsp packed|, chopped/;
 const UNLIKELY_PORTION = /whipped|with pits|with hulls|in shell|brownulated|pureed/;
 
 function weighVolume(
@@ -439,7 +439,8 @@ const ONE_FROM_MEMORY: Readonly<Record<string, number>> = {
   cloves: 0.1,
   "glace-cherries": 5,
   walnuts: 4,
-  pecans: 2.3,
+  pecans: 3,
+  gelatine: 2,
   parsnip: 100,
   pumpkin: 1000,
   "butternut-squash": 700,
@@ -539,6 +540,12 @@ function weighCount(
       `the size of the ${thing} is not given`,
     );
   }
+  const single = thing === "ball" || thing === "piece" ? ONE_FROM_MEMORY[ingredient.id] : undefined;
+  if (single !== undefined)
+    return doubtfully(
+      [weight(amount.high * single, `${single} g each (from memory)`)],
+      `the weight of one ${thing} is from memory`,
+    );
   if (thing !== undefined) {
     const sized = ingredient.householdWeights.filter((one) => one.measure.toLowerCase().startsWith(thing));
     return doubtfully(
@@ -546,11 +553,11 @@ function weighCount(
       `the weight of one ${thing} of ${ingredient.name.toLowerCase()} is not sure`,
     );
   }
-  return weighPieces(amount, quantity, ingredient);
+  return weighPieces(amount, quantity, ingredient, context.words);
 }
 
 /** Things counted one by one: "3 medium bananas", "8 dates", "2 carrots". */
-function weighPieces(amount: Span, quantity: Quantity, ingredient: Ingredient): Weighing {
+function weighPieces(amount: Span, quantity: Quantity, ingredient: Ingredient, words: string): Weighing {
   const name = ingredient.name.toLowerCase();
   const { size } = quantity;
   const pieces = ingredient.householdWeights.filter(
@@ -601,6 +608,12 @@ function weighPieces(amount: Span, quantity: Quantity, ingredient: Ingredient): 
       `the weight of one ${name} is not sure`,
     );
   }
+  // SR28 12155: a cup of 50 walnut halves weighs 100 g; SR28 12142: 19 pecan halves weigh an ounce.
+  const half = /\bhal(?:f|ves)\b/.test(words)
+    ? ({ walnuts: 2, pecans: 1.5 } as Readonly<Record<string, number>>)[ingredient.id]
+    : undefined;
+  if (half !== undefined && !isRange(amount))
+    return doubtfully([weight(amount.high * half, `${half} g a half (USDA SR28)`)], "halves of nuts differ in size");
   const memory = ONE_FROM_MEMORY[ingredient.id];
   if (memory !== undefined) {
     return doubtfully(
