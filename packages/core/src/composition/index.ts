@@ -12,3 +12,17 @@ export type {
   UnweighedUse,
 } from "./composition.js";
 export { energyOf } from "./energy.js";
+export type { RatioRange } from "./ratioRanges.js";
+export {
+  type BalanceReport,
+  balanceOf,
+  CAKE_FAMILIES,
+  type CakeFamily,
+  RATIO_NAMES,
+  type Ratio,
+  type RatioName,
+  type Standing,
+  type SugarInWater,
+  setTemperature,
+  sugarInWater,
+} from "./ratios.js";
