@@ -103,7 +103,7 @@ export function createClient(fetcher: typeof fetch = (...request) => fetch(...re
     putSettings: (settings) => done("PUT", path("settings"), settings),
     addDemo: () => done("POST", path("demo")),
     removeDemo: () => done("DELETE", path("demo")),
-    restoreBackup: (archive) => done("POST", path("restore"), archive),
+    restoreBackup: (archive) => done("POST", `${path("restore")}?replace=true`, archive, { "Content-Type": "application/gzip" }),
     printBatchSheet: async (body) => (await ask("POST", path("print", "batch-sheet"), body)).blob(),
   };
 }

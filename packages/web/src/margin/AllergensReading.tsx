@@ -1,28 +1,5 @@
 import type { AllergenEntry, AllergenSummary } from "@evencrumb/core/composition";
-import type { AllergenName } from "@evencrumb/core/ingredients";
-
-/** As the trade prints them; a cereal or a nut is named by its kind. */
-export const ALLERGEN_WORDS: Readonly<Record<AllergenName, string>> = {
-  "cereals-gluten": "gluten",
-  crustaceans: "crustaceans",
-  eggs: "eggs",
-  fish: "fish",
-  peanuts: "peanuts",
-  soybeans: "soya",
-  milk: "milk",
-  nuts: "nuts",
-  celery: "celery",
-  mustard: "mustard",
-  sesame: "sesame",
-  sulphites: "sulphites",
-  lupin: "lupin",
-  molluscs: "molluscs",
-};
-
-export function allergenWords(entry: Pick<AllergenEntry, "allergen" | "kind">): string {
-  if (entry.kind === undefined) return ALLERGEN_WORDS[entry.allergen];
-  return entry.allergen === "cereals-gluten" ? `${entry.kind} (gluten)` : `${entry.kind} (${ALLERGEN_WORDS[entry.allergen]})`;
-}
+import { formatAllergen } from "@evencrumb/core/ingredients";
 
 const keyOf = (entry: AllergenEntry) => `${entry.allergen}-${entry.kind ?? ""}`;
 
@@ -38,23 +15,23 @@ export function AllergensReading({ allergens, compared }: { allergens: AllergenS
         <ul className="allergens">
           {allergens.contains.map((entry) => (
             <li key={keyOf(entry)}>
-              <strong>{allergenWords(entry)}</strong> <span className="muted">{entry.from.join(", ")}</span>
+              <strong>{formatAllergen(entry)}</strong> <span className="muted">{entry.from.join(", ")}</span>
               {compared !== null && !before.has(keyOf(entry)) ? <span className="difference"> new</span> : null}
             </li>
           ))}
         </ul>
       )}
-      {gone.length > 0 ? <p className="difference">no longer: {gone.map(allergenWords).join(", ")}</p> : null}
+      {gone.length > 0 ? <p className="difference">no longer: {gone.map((entry) => formatAllergen(entry)).join(", ")}</p> : null}
       {allergens.mayContain.length > 0 ? (
         <p>
-          <span className="muted">May contain, as you stated:</span> {allergens.mayContain.map(allergenWords).join(", ")}
+          <span className="muted">May contain, as you stated:</span> {allergens.mayContain.map((entry) => formatAllergen(entry)).join(", ")}
         </p>
       ) : null}
       {allergens.checkSupplier.length > 0 ? (
         <p className="small">
           <span className="muted">Read the packet of</span>{" "}
           {[...new Set(allergens.checkSupplier.flatMap((entry) => entry.from))].join(", ")}
-          <span className="muted"> for {[...new Set(allergens.checkSupplier.map(allergenWords))].join(", ")}.</span>
+          <span className="muted"> for {[...new Set(allergens.checkSupplier.map((entry) => formatAllergen(entry)))].join(", ")}.</span>
         </p>
       ) : null}
       {allergens.unknownIngredients.length > 0 ? (

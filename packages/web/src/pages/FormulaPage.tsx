@@ -188,11 +188,7 @@ export const formulaActions = defineActions<PageContext>()({
     applies: () => true,
     does: ({ session }) => {
       const { formula } = session.state();
-      void import("@evencrumb/core/formula").then(({ writeFormulaFile }) =>
-        import("../parts/download.js").then(({ download }) => {
-          download(`${formula.name}.yaml`, writeFormulaFile(formula), "application/yaml");
-        }),
-      );
+      void import("../formula/saveFile.js").then(({ saveFormulaFile }) => saveFormulaFile(formula));
     },
   },
   print: { label: "Print this sheet", applies: () => true, does: () => window.print() },
@@ -392,7 +388,7 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
       {dialog?.about === "keep" ? (
         <KeepDialog
           number={nextNumber}
-          sentences={changeSentences(session.base(), formula, book, settings)}
+          sentences={changeSentences(session.base(), formula, book)}
           onClose={() => setDialog(null)}
           onKeep={(note) => {
             session.keep(note);
