@@ -1,0 +1,25 @@
+export type FrontOfPackBand = "low" | "medium" | "high";
+
+/** Limits per 100 g of food [g], and for a portion over 100 g the amount above which it is high whatever 100 g say. */
+const LIMITS = {
+  fat: { low: 3, high: 17.5, portion: 21 },
+  saturates: { low: 1.5, high: 5, portion: 6 },
+  sugars: { low: 5, high: 22.5, portion: 27 },
+  salt: { low: 0.3, high: 1.5, portion: 1.8 },
+} as const;
+export type FrontOfPackNutrient = keyof typeof LIMITS;
+
+/**
+ * Band of a nutrient on the front of a pack, as the voluntary scheme of the United Kingdom draws it for food.
+ *
+ * @param per100g       [g], as declared
+ * @param portionGrams  weight of the portion; the portion rule applies above 100 g
+ *
+ * Source: Department of Health and others, Guide to creating a front of pack nutrition label (2013, updated 2016), table 2 (from memory).
+ */
+export function frontOfPackBand(nutrient: FrontOfPackNutrient, per100g: number, portionGrams?: number): FrontOfPackBand {
+  const { low, high, portion } = LIMITS[nutrient];
+  if (per100g > high) return "high";
+  if (portionGrams !== undefined && portionGrams > 100 && (per100g * portionGrams) / 100 > portion) return "high";
+  return per100g <= low ? "low" : "medium";
+}
