@@ -1,0 +1,65 @@
+import type { RunnableCommand } from "./command.js";
+
+/** What the first help page says, and where each command is. A command is loaded when it is called, which keeps `show` quick. */
+export const COMMANDS: readonly { readonly name: string; readonly summary: string; load(): Promise<RunnableCommand> }[] = [
+  {
+    name: "read",
+    summary: "read a pasted ingredient list into a formula",
+    load: async () => (await import("./commands/read.js")).readCommand,
+  },
+  {
+    name: "show",
+    summary: "show a formula in grams and percent",
+    load: async () => (await import("./commands/show.js")).showCommand,
+  },
+  {
+    name: "composition",
+    summary: "what a formula contains, before and after baking",
+    load: async () => (await import("./commands/composition.js")).compositionCommand,
+  },
+  {
+    name: "scale",
+    summary: "scale to tins, a weight, portions, eggs or what is left",
+    load: async () => (await import("./commands/scale.js")).scaleCommand,
+  },
+  {
+    name: "tins",
+    summary: "what tins hold, and what a batch means in each",
+    load: async () => (await import("./commands/tins.js")).tinsCommand,
+  },
+  {
+    name: "compare",
+    summary: "what differs between two formulas",
+    load: async () => (await import("./commands/compare.js")).compareCommand,
+  },
+  {
+    name: "sheet",
+    summary: "the batch sheet for the bench: text, HTML or PDF",
+    load: async () => (await import("./commands/sheet.js")).sheetCommand,
+  },
+  {
+    name: "ingredients",
+    summary: "search the ingredients, list them, show one with its sources",
+    load: async () => (await import("./commands/ingredients.js")).ingredientsCommand,
+  },
+  {
+    name: "check",
+    summary: "whether a formula file is in order",
+    load: async () => (await import("./commands/check.js")).checkCommand,
+  },
+  {
+    name: "serve",
+    summary: "start the app on this machine",
+    load: async () => (await import("./commands/serve.js")).serveCommand,
+  },
+  {
+    name: "backup",
+    summary: "everything kept, in one file",
+    load: async () => (await import("./commands/backup.js")).backupCommand,
+  },
+  {
+    name: "restore",
+    summary: "put back exactly what a backup holds",
+    load: async () => (await import("./commands/restore.js")).restoreCommand,
+  },
+];

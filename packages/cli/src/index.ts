@@ -1,0 +1,2 @@
+export { type ExitStatus, FileProblem, type Io, processIo } from "./io.js";
+export { run, VERSION } from "./run.js";
