@@ -21,7 +21,8 @@ export const FOOD_TABLES = {
 } as const;
 
 /**
- * The shipped ingredients, in the order of the shelves (flours first). Expanded on the first call and kept.
+ * The shipped ingredients, in the order of the shelves (flours first). Expanded on the first call and kept; the figures of each
+ * when they are first asked for.
  *
  * @returns every figure with its source, and with a reason where there is none; the array and its members are frozen in effect
  *   (readonly) and shared between callers.
@@ -43,6 +44,7 @@ function expandRow(line: string): Ingredient {
   const table = basis as Basis;
   const source = sourceWords(table, number!, description!);
   const measuresSource = householdSource || source;
+  let per100g: NutrientFigures | undefined;
   return {
     id: id!,
     name: name!,
@@ -50,7 +52,11 @@ function expandRow(line: string): Ingredient {
     otherNames: list(others!),
     group: group!,
     role: role as Role,
-    per100g: expandFigures(figures!, table, source),
+    // Only when asked for: a formula uses a dozen of three hundred ingredients, and the command has to answer at once.
+    get per100g() {
+      per100g ??= expandFigures(figures!, table, source);
+      return per100g;
+    },
     densityGPerMl: density
       ? { known: true, value: Number(density), source: densitySource! }
       : { known: false, why: densitySource || "no table gives a volume weight for it" },

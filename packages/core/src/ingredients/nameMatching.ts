@@ -1,17 +1,24 @@
 /** Lower case, without accents and apostrophes; hyphens, commas and brackets become spaces; some spellings made one. */
 export function foldName(text: string): string {
-  const plain = text
-    .normalize("NFD")
-    .replace(/\p{M}+/gu, "")
+  const plain = (ASCII.test(text) ? text : unaccented(text))
     .toLowerCase()
-    .replace(/['’`.]/g, "")
-    .replace(/œ/g, "oe")
-    .replace(/æ/g, "ae")
+    .replace(/['`.]/g, "")
     .replace(/&/g, " and ")
     .replace(/(\d)\s*%/g, "$1")
     .replace(/[^a-z0-9]+/g, " ")
     .trim();
   return plain.replace(/[a-z]+/g, (word) => SPELLINGS.get(word) ?? word);
+}
+
+const ASCII = /^[\x20-\x7e]*$/;
+
+function unaccented(text: string): string {
+  return text
+    .normalize("NFD")
+    .replace(/\p{M}+/gu, "")
+    .replace(/’/g, "")
+    .replace(/œ/gi, "oe")
+    .replace(/æ/gi, "ae");
 }
 
 // British and US spellings, and words run together, brought to one form before words are compared.

@@ -98,7 +98,10 @@ describe("hostile input", () => {
   it("does not run a getter", () => {
     let ran = false;
     const sly = Object.defineProperty({ ...MINIMAL }, "notes", { enumerable: true, get: () => (ran = true) });
-    expect(readIngredient(sly).value).toMatchObject({ id: "own-mill-flour" });
+    const { value, problems } = readIngredient(sly);
+    expect(value).toMatchObject({ id: "own-mill-flour" });
+    expect(value).not.toHaveProperty("notes");
+    expect(problems).toEqual([expect.objectContaining({ code: "wrong-type", path: ["notes"], found: "a getter" })]);
     expect(ran).toBe(false);
   });
   it("is an ingredient or nothing, with problems and never a crash (property)", () => {

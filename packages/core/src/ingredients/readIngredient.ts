@@ -271,6 +271,8 @@ class Reader {
           quote(field),
           "Take this field out, or mend its spelling.",
         );
+      } else if (!("value" in descriptor)) {
+        this.say("wrong-type", [...path, field], "a plain value", "a getter", "Pass the object through JSON first.");
       } else if (descriptor.value !== undefined) fields.set(field, descriptor.value);
     }
     return fields;
