@@ -5,14 +5,17 @@ import { type ExitStatus, type Io, refuse } from "./io.js";
 export interface FormulaInput {
   readonly formula: Formula;
   readonly book: IngredientBook;
+  /** The file itself, whose comments a changed formula keeps. */
+  readonly text: string;
 }
 
 /** A formula file and the book for it, or the exit status when it cannot be used; problems are said. */
 export async function readFormula(io: Io, path: string): Promise<FormulaInput | ExitStatus> {
-  const { value, problems } = parseFormulaFile(await io.readText(path));
+  const text = await io.readText(path);
+  const { value, problems } = parseFormulaFile(text);
   const where = path === "-" ? "standard input" : path;
   if (value === undefined || problems.length > 0) return refuse(io, problems, where);
-  return { formula: value, book: createIngredientBook(value.ingredients ?? []) };
+  return { formula: value, book: createIngredientBook(value.ingredients ?? []), text };
 }
 
 /** Says which ingredients of a formula the book does not know. */

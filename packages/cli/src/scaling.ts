@@ -31,7 +31,7 @@ export interface ScalingOptions {
   readonly toPortions?: string;
   readonly toEggs?: string;
   readonly factor?: string;
-  readonly left?: readonly string[];
+  readonly left?: string;
   readonly component?: string;
   readonly fill?: string;
   readonly egg?: string;
@@ -43,7 +43,7 @@ export const SCALING_OPTIONS = [
   ["--to-grams <grams>", "to this weight, of the whole or of --component"],
   ["--to-portions <count>", "to this many portions of the same size"],
   ["--to-eggs <count>", "to this many whole eggs"],
-  ["--left <ingredient> <grams>", "use up what is left of one ingredient"],
+  ["--left <weight>", 'use up what is left of one ingredient: "320 g double cream"'],
   ["--factor <factor>", "times this"],
   ["--component <name>", "only this component; for tins, the one that goes into them"],
   ["--fill <share>", "fill each tin to this share, 0 to 1; as deep as in the formula's own tins when left out"],
@@ -167,18 +167,20 @@ function scaledOtherwise(
       );
     }
     case "left": {
-      const [named, weight] = options.left!;
-      if (named === undefined || weight === undefined || options.left!.length !== 2) {
-        io.say('--left takes an ingredient and a weight: --left "double cream" 320.');
+      const left = /^\s*(\d+(?:[.,]\d+)?)\s*(kg|g)?\s+(.+?)\s*$/i.exec(options.left!);
+      if (!left) {
+        io.say(`--left takes a weight and an ingredient, such as "320 g double cream", not "${options.left}".`);
         return 2;
       }
+      const named = left[3]!;
+      const grams = numberOf(left[1]) * (left[2]?.toLowerCase() === "kg" ? 1000 : 1);
       const ids = new Set(
         formula.components.flatMap((component) => component.stages.flatMap((stage) => stage.uses.map((use) => use.ingredient))),
       );
       const id = ids.has(named)
         ? named
         : searchIngredients(book, named, { limit: 40 }).find(({ ingredient }) => ids.has(ingredient.id))?.ingredient.id;
-      return scaleToIngredient(formula, id ?? named, numberOf(weight.replace(/\s*g$/i, "")), only);
+      return scaleToIngredient(formula, id ?? named, grams, only);
     }
   }
 }
@@ -200,7 +202,7 @@ function wordsOf(way: (typeof WAYS)[number] | undefined, options: ScalingOptions
     case "toEggs":
       return `${options.toEggs} eggs${only}`;
     case "left":
-      return `${options.left!.join(", ")} g used up${only}`;
+      return `${options.left!.trim()} used up${only}`;
     default:
       return "as written";
   }

@@ -16,7 +16,7 @@ export const scaleCommand = defineCommand<ScalingOptions>({
     'evencrumb scale sandwich.yaml --to-tins "12-hole muffin tray" --fill 0.6',
     "evencrumb scale sandwich.yaml --to-grams 1500 --component Sponge",
     "evencrumb scale sandwich.yaml --to-eggs 6 --egg 51",
-    'evencrumb scale sandwich.yaml --left "double cream" 320',
+    'evencrumb scale sandwich.yaml --left "320 g double cream"',
     "evencrumb scale sandwich.yaml --factor 1.5 --json",
   ],
   async run({ args, json, ...options }, io) {
@@ -38,7 +38,7 @@ export const scaleCommand = defineCommand<ScalingOptions>({
           components: withExact(sheet.components as SheetComponents, exact),
         }),
       );
-    } else io.print(writeFormulaFile(formula));
+    } else io.print(writeFormulaFile(formula, input.text));
     if (!json) {
       io.say(`Factor ${Math.round(factor * 1e4) / 1e4}`);
       for (const line of filling ? tinLines(filling) : []) io.say(line);

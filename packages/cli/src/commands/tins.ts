@@ -1,4 +1,4 @@
-import { formatTin, parseTins, scaleToTins, type TinUnits, tinCapacityMl } from "@evencrumb/core/tins";
+import { formatTin, parseTins, scaleToTins, type TinCaution, type TinUnits, tinCapacityMl } from "@evencrumb/core/tins";
 import { defineCommand } from "../command.js";
 import { readFormula } from "../formulaInput.js";
 import { refuse } from "../io.js";
