@@ -52,7 +52,10 @@ export const RATIO_RANGES: Readonly<Record<CakeFamily, Readonly<Partial<Record<R
     },
     "fat-to-flour": { plain: practice({ from: 40, to: 100, ...FAT }) },
     "egg-to-fat": { plain: published(GUIDE_EQUAL, { from: 90, to: 110, ...EGG }) },
-    "egg-and-liquid-to-flour": { plain: published(GUIDE_EQUAL, { from: 90, to: 110, ...LIQUID }) },
+    // British sponges loosened with a spoon of milk stand at 115 to 120 % (common practice, no source), so the upper end is wider.
+    "egg-and-liquid-to-flour": {
+      plain: published(`${GUIDE}; it says equal, 90 to 125 % is our assumption`, { from: 90, to: 125, ...LIQUID }),
+    },
     "egg-and-liquid-to-sugar": { plain: practice({ from: 100, to: 140, ...LIQUID }) },
     "baking-powder-to-flour": { plain: practice({ from: 0, to: 5, ...POWDER }) },
   },

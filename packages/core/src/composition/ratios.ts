@@ -45,7 +45,7 @@ export interface BalanceReport {
 }
 
 export interface SugarInWater {
-  /** Sugars / (sugars + water) of the mix, 0 to 1; null while nothing is weighed or while figures are missing. */
+  /** Sugars / (sugars + water) of the mix, 0 to 1; null while nothing is weighed, or while more than 2 % of the mix has no figure. */
   readonly share: number | null;
   /** About where the starch sets [°C], with the band of its source; null with `share`, or beyond the table (0.6). */
   readonly setCelsius: { readonly likely: number; readonly from: number; readonly to: number } | null;
@@ -90,32 +90,30 @@ export function balanceOf(
   };
 }
 
+/** Up to this share of the mix may be without a figure; a pinch of zest does not move the sugar in the water. */
+const MAX_MISSING_SHARE = 0.02;
+
 /** Sugars in the water phase, and about where the starch sets in it. */
 export function sugarInWater(mix: Composition): SugarInWater {
   const { sugars, water } = mix.totals;
-  if (sugars.missing.length > 0 || water.missing.length > 0) {
-    const names = [...new Set([...sugars.missing, ...water.missing].map((one) => one.name))];
-    return {
-      share: null,
-      setCelsius: null,
-      sentence: `Not known: no figure for the sugars or the water of ${names.join(", ")}.`,
-    };
+  const missing = new Map([...sugars.missing, ...water.missing].map((one) => [`${one.stage} ${one.ingredient}`, one]));
+  const missingGrams = [...missing.values()].reduce((grams, one) => grams + one.useGrams, 0);
+  const names = [...new Set([...missing.values()].map((one) => one.name))].join(", ");
+  if (missingGrams > MAX_MISSING_SHARE * mix.totalGrams) {
+    return { share: null, setCelsius: null, sentence: `Not known: no figure for the sugars or the water of ${names}.` };
   }
   if (!(sugars.amount + water.amount > 0)) return { share: null, setCelsius: null, sentence: "Nothing weighed yet." };
   const share = sugars.amount / (sugars.amount + water.amount);
-  const percent = formatPercent(share * 100, 0);
+  const lead = `Sugar is ${formatPercent(share * 100, 0)} of sugar and water${names === "" ? "" : ` (without ${names}, which has no figure)`}`;
   if (share > 0.6) {
-    return {
-      share,
-      setCelsius: null,
-      sentence: `Sugar is ${percent} of sugar and water, more than the table of set temperatures holds: the starch may hardly set before the water boils.`,
-    };
+    const sentence = `${lead}, more than the table of set temperatures holds: the starch may hardly set before the water boils.`;
+    return { share, setCelsius: null, sentence };
   }
   const likely = setTemperature(share);
   return {
     share,
     setCelsius: { likely, from: likely - 4, to: likely + 4 },
-    sentence: `Sugar is ${percent} of sugar and water; the starch sets at about ${likely.toFixed(0)} °C, give or take 4 (assumption).`,
+    sentence: `${lead}; the starch sets at about ${likely.toFixed(0)} °C, give or take 4 (assumption).`,
   };
 }
 
