@@ -4,6 +4,7 @@ export * as composition from "./composition/index.js";
 export * as formula from "./formula/index.js";
 export * as ingredients from "./ingredients/index.js";
 export * as keeping from "./keeping/index.js";
+export * as label from "./label/index.js";
 export * as plan from "./plan/index.js";
 export * as price from "./price/index.js";
 export * as quantities from "./quantities/index.js";
