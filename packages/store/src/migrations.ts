@@ -35,8 +35,8 @@ ${end}`,
   saved_at text not null,
   device text not null,
   note text not null,
-  body text not null,
   content_hash text not null check (length(content_hash) = 64),
+  body text not null,
   unique (document_id, number),
   unique (document_id, id),
   check ((number = 1) = (parent_id is null)),
@@ -69,7 +69,11 @@ ${end}`,
 }
 
 function settledLines(): readonly string[] {
-  return ["alter table revisions add column settles_id text references revisions (id)"];
+  return [
+    "alter table revisions add column settles_id text references revisions (id)",
+    // Without it, each revision of a removed demo document would be looked for in all others.
+    "create index revisions_by_settled on revisions (settles_id)",
+  ];
 }
 
 /** Keeps a promise of the store even against our own mistakes: the database itself refuses to break it. */

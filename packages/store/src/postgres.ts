@@ -118,7 +118,8 @@ async function listen(pool: { connect(): Promise<PoolClient> }, channel: string,
   };
   const reopen = () => {
     if (stopped) return;
-    timer = setTimeout(() => open().catch(reopen), RECONNECT_MS);
+    // Whoever listens may have missed something meanwhile, and has to read everything anew.
+    timer = setTimeout(() => open().then(() => announce({ type: "restored" }), reopen), RECONNECT_MS);
     timer.unref();
   };
 
