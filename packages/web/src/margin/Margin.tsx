@@ -8,6 +8,7 @@ import { addresses } from "../app/route.js";
 import type { Derived } from "../formula/session.js";
 import { AllergensReading } from "./AllergensReading.js";
 import { ContainsReading } from "./ContainsReading.js";
+import { RatiosReading } from "./RatiosReading.js";
 import { TinsReading } from "./TinsReading.js";
 
 export interface Compared {
@@ -41,6 +42,9 @@ export function Margin({
       </Reading>
       <Reading title="In the tins" address={addresses.formula(id, "scale")}>
         <TinsReading formula={formula} compared={compared?.formula ?? null} book={book} owned={owned} settings={settings} />
+      </Reading>
+      <Reading title="Ratios" address={addresses.formula(id, "contains")}>
+        <RatiosReading formula={formula} compared={compared?.formula ?? null} book={book} />
       </Reading>
       <Reading title="Allergens" address={addresses.formula(id, "contains")}>
         <AllergensReading allergens={composition.product.allergens} compared={compared?.composition.product.allergens ?? null} />

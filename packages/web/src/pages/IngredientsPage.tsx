@@ -1,1 +1,319 @@
-export function IngredientsPage(_: Record<string, unknown>) { return null; }
+import { displayName, formatAllergen, type Ingredient, type Nutrient, pricePerKgMinor, searchIngredients } from "@evencrumb/core/ingredients";
+import { formatMoney } from "@evencrumb/core/price";
+import { formatGrams } from "@evencrumb/core/quantities";
+import { lazy, Suspense, useMemo, useState } from "react";
+import { addresses, go } from "../app/route.js";
+import { useHouse, useHouseState } from "../app/useHouse.js";
+import { Bar } from "../margin/ContainsReading.js";
+
+const PacketDialog = lazy(() => import("./IngredientDialogs.js").then((all) => ({ default: all.PacketDialog })));
+const CompoundDialog = lazy(() => import("./IngredientDialogs.js").then((all) => ({ default: all.CompoundDialog })));
+const OwnFactsDialog = lazy(() => import("./IngredientDialogs.js").then((all) => ({ default: all.OwnFactsDialog })));
+
+type Open = { readonly about: "packet" | "compound"; readonly name: string } | null;
+
+/** All ingredients by shelf, or those that a few letters mean. */
+export function IngredientsPage({ id, query }: { id: string | undefined; query: URLSearchParams }) {
+  const { book, settings, ownIngredients } = useHouseState();
+  const [wanted, setWanted] = useState(query.get("find") ?? "");
+  const [dialog, setDialog] = useState<Open>(null);
+  const found = useMemo(
+    () => (wanted.trim() === "" ? null : searchIngredients(book, wanted, { names: settings.names, limit: 40 })),
+    [book, wanted, settings.names],
+  );
+  const shelves = useMemo(() => {
+    const byGroup = new Map<string, Ingredient[]>();
+    for (const ingredient of book.all) {
+      const group = ingredient.basis === "own" || ingredient.basis === "compound" ? "own" : ingredient.group;
+      byGroup.set(group, [...(byGroup.get(group) ?? []), ingredient]);
+    }
+    const own = byGroup.get("own") ?? [];
+    byGroup.delete("own");
+    return [...(own.length > 0 ? ([["own", own]] as const) : []), ...byGroup];
+  }, [book]);
+  if (id !== undefined) return <IngredientPage id={id} />;
+  const ownIds = new Set(ownIngredients.map(({ body }) => body.id));
+  const link = (ingredient: Ingredient) => (
+    <a href={addresses.ingredients(ingredient.id)}>
+      {displayName(ingredient, settings.names)}
+      {ownIds.has(ingredient.id) ? <span className="muted small"> yours</span> : null}
+    </a>
+  );
+  return (
+    <div className="page">
+      <header>
+        <div className="stack tight">
+          <h1>Ingredients</h1>
+          <p className="muted">{book.all.length} known here, each figure with its source.</p>
+        </div>
+        <div className="buttons">
+          <button type="button" className="button plain" onClick={() => setDialog({ about: "compound", name: wanted })}>
+            Make one from others
+          </button>
+          <button type="button" className="button main" onClick={() => setDialog({ about: "packet", name: wanted })}>
+            Add one from its packet
+          </button>
+        </div>
+      </header>
+      <input
+        type="search"
+        className="search"
+        aria-label="Find an ingredient by any name"
+        placeholder="Find by any name, British or US"
+        value={wanted}
+        onChange={(event) => setWanted(event.currentTarget.value)}
+      />
+      {found === null ? (
+        <div className="shelves">
+          {shelves.map(([group, ingredients]) => (
+            <section key={group} className="shelf" aria-label={shelfName(group)}>
+              <h2>{shelfName(group)}</h2>
+              <ul>
+                {ingredients.map((ingredient) => (
+                  <li key={ingredient.id}>{link(ingredient)}</li>
+                ))}
+              </ul>
+            </section>
+          ))}
+        </div>
+      ) : found.length === 0 ? (
+        <div className="empty">
+          <p>Nothing here is called “{wanted}”. Add it from its packet, and every formula can use it.</p>
+        </div>
+      ) : (
+        <ul className="found">
+          {found.map(({ ingredient, matchedName }) => (
+            <li key={ingredient.id}>
+              {link(ingredient)}
+              {matchedName === displayName(ingredient, settings.names) ? null : <span className="muted"> {matchedName}</span>}
+            </li>
+          ))}
+        </ul>
+      )}
+      <Suspense fallback={null}>
+        {dialog?.about === "packet" ? <PacketDialog name={dialog.name} kept={null} onClose={() => setDialog(null)} onDone={(made) => go(addresses.ingredients(made))} /> : null}
+        {dialog?.about === "compound" ? (
+          <CompoundDialog name={dialog.name} kept={null} onClose={() => setDialog(null)} onDone={(made) => go(addresses.ingredients(made))} />
+        ) : null}
+      </Suspense>
+    </div>
+  );
+}
+
+/** "flours-starches" as a heading: "Flours, starches". */
+function shelfName(group: string): string {
+  if (group === "own") return "Yours";
+  const words = group.replaceAll("-", ", ");
+  return words.charAt(0).toUpperCase() + words.slice(1);
+}
+
+const FIGURES: readonly { readonly nutrient: Nutrient; readonly label: string; readonly unit?: string; readonly within?: true }[] = [
+  { nutrient: "energyKj", label: "energy", unit: "kJ" },
+  { nutrient: "energyKcal", label: "energy", unit: "kcal" },
+  { nutrient: "water", label: "water" },
+  { nutrient: "fat", label: "fat" },
+  { nutrient: "saturates", label: "saturates", within: true },
+  { nutrient: "monounsaturates", label: "mono-unsaturates", within: true },
+  { nutrient: "polyunsaturates", label: "polyunsaturates", within: true },
+  { nutrient: "carbohydrate", label: "carbohydrate with fibre" },
+  { nutrient: "sugars", label: "sugars", within: true },
+  { nutrient: "sucrose", label: "sucrose", within: true },
+  { nutrient: "glucose", label: "glucose", within: true },
+  { nutrient: "fructose", label: "fructose", within: true },
+  { nutrient: "lactose", label: "lactose", within: true },
+  { nutrient: "maltose", label: "maltose", within: true },
+  { nutrient: "galactose", label: "galactose", within: true },
+  { nutrient: "starch", label: "starch", within: true },
+  { nutrient: "fibre", label: "fibre", within: true },
+  { nutrient: "protein", label: "protein" },
+  { nutrient: "ash", label: "ash" },
+  { nutrient: "sodium", label: "sodium" },
+  { nutrient: "alcohol", label: "alcohol" },
+  { nutrient: "polyols", label: "polyols" },
+  { nutrient: "organicAcids", label: "organic acids" },
+];
+
+const BASIS_WORDS: Readonly<Record<Ingredient["basis"], string>> = {
+  dataset: "from a published table",
+  computed: "computed from named parts",
+  memory: "from memory: no table was found",
+  own: "yours, from its packet",
+  compound: "yours, made from others",
+};
+
+function IngredientPage({ id }: { id: string }) {
+  const house = useHouse();
+  const { book, settings, ownIngredients, ready } = useHouseState();
+  const [dialog, setDialog] = useState<"packet" | "compound" | "facts" | null>(null);
+  const ingredient = book.get(id);
+  const kept = ownIngredients.find(({ body }) => body.id === id) ?? null;
+  if (ingredient === undefined) {
+    return (
+      <div className="page">
+        <h1>{ready ? "This ingredient is not here" : "Opening…"}</h1>
+        <p>
+          <a href={addresses.ingredients()}>All ingredients</a>
+        </p>
+      </div>
+    );
+  }
+  const { per100g, densityGPerMl } = ingredient;
+  const amount = (nutrient: Nutrient) => {
+    const figure = per100g[nutrient];
+    return figure.known ? figure.value : 0;
+  };
+  const parts = (["water", "fat", "sugars", "starch", "protein"] as const).map((name) => ({ name: name as string, percent: amount(name) }));
+  const rest = 100 - parts.reduce((sum, { percent }) => sum + percent, 0);
+  const names = [ingredient.usName, ...ingredient.otherNames].filter((name) => name !== undefined && name !== ingredient.name);
+  const done = () => setDialog(null);
+  return (
+    <div className="page narrow">
+      <header>
+        <div className="stack tight">
+          <a className="back" href={addresses.ingredients()}>
+            ‹ Ingredients
+          </a>
+          <h1>{displayName(ingredient, settings.names)}</h1>
+          <p className="muted">{[...new Set(names)].join(", ")}</p>
+        </div>
+        <div className="buttons">
+          {kept === null || kept.body.basis === "dataset" ? null : (
+            <button
+              type="button"
+              className="button plain"
+              onClick={() => setDialog(kept.body.parts === undefined ? "packet" : "compound")}
+            >
+              Change its figures
+            </button>
+          )}
+          <button type="button" className="button plain" onClick={() => setDialog("facts")}>
+            Packs and may contain
+          </button>
+        </div>
+      </header>
+      <p>
+        {BASIS_WORDS[ingredient.basis]}. <span className="muted">{ingredient.source}</span>
+      </p>
+      {ingredient.notes === undefined ? null : <p>{ingredient.notes}</p>}
+      <Bar parts={[...parts, { name: "other", percent: Math.max(0, rest) }]} label="What is known of 100 g" />
+      <div className="two-columns">
+        <section>
+          <h2>In 100 g</h2>
+          <table className="plain-table figures">
+            <thead>
+              <tr>
+                <th scope="col">Of it</th>
+                <th scope="col" className="figure">
+                  amount
+                </th>
+                <th scope="col">source</th>
+              </tr>
+            </thead>
+            <tbody>
+              {FIGURES.map(({ nutrient, label, unit = "g", within }) => {
+                const figure = per100g[nutrient];
+                return (
+                  <tr key={nutrient}>
+                    <th scope="row" className={within ? "within" : undefined}>
+                      {label}
+                    </th>
+                    <td className="figure">
+                      {figure.known ? `${Number(figure.value.toFixed(3))} ${unit}` : <span className="missing-figure">not known</span>}
+                    </td>
+                    <td className="muted small source">{figure.known ? (figure.source === ingredient.source ? "as above" : figure.source) : figure.why}</td>
+                  </tr>
+                );
+              })}
+            </tbody>
+          </table>
+        </section>
+        <section className="stack">
+          <div>
+            <h2>Allergens</h2>
+            <p>
+              {ingredient.contains.length === 0 ? "None of the fourteen by nature." : `Contains ${ingredient.contains.map(formatAllergen).join(", ")}.`}
+            </p>
+            {ingredient.mayContain.length === 0 ? null : <p>May contain, as you stated: {ingredient.mayContain.map(formatAllergen).join(", ")}.</p>}
+            {ingredient.checkSupplier.length === 0 ? null : (
+              <p className="muted">Often in the bought product; read its packet for {ingredient.checkSupplier.map(formatAllergen).join(", ")}.</p>
+            )}
+          </div>
+          <div>
+            <h2>By measure</h2>
+            <p>
+              {densityGPerMl.known ? (
+                <>
+                  <span className="figures">{Number(densityGPerMl.value.toFixed(3))} g/ml</span> <span className="muted small">{densityGPerMl.source}</span>
+                </>
+              ) : (
+                <span className="muted">Density not known: {densityGPerMl.why}.</span>
+              )}
+            </p>
+            <ul className="plain-list">
+              {ingredient.householdWeights.map((measure) => (
+                <li key={`${measure.amount} ${measure.measure}`}>
+                  {measure.amount} {measure.measure}: <span className="figures">{formatGrams(measure.grams, { weighing: settings.rounding })}</span>{" "}
+                  <span className="muted small">{measure.source === ingredient.source ? "" : measure.source}</span>
+                </li>
+              ))}
+            </ul>
+          </div>
+          {ingredient.parts === undefined ? null : (
+            <div>
+              <h2>Made from</h2>
+              <ul className="plain-list">
+                {ingredient.parts.map((part) => (
+                  <li key={part.ingredient}>
+                    <a href={addresses.ingredients(part.ingredient)}>{book.get(part.ingredient)?.name ?? part.ingredient}</a>{" "}
+                    <span className="figures">{formatGrams(part.grams, { weighing: settings.rounding })}</span>
+                  </li>
+                ))}
+              </ul>
+              {ingredient.partsLossPercent === undefined ? null : <p className="muted">loses {ingredient.partsLossPercent} % of water while it is made</p>}
+            </div>
+          )}
+          <div>
+            <h2>Packs</h2>
+            {(ingredient.packs?.length ?? 0) === 0 ? <p className="muted">No price yet.</p> : null}
+            <ul className="plain-list">
+              {ingredient.packs?.map((pack) => {
+                const perKg = pricePerKgMinor(pack);
+                return (
+                  <li key={`${pack.grams}-${pack.priceMinor}-${pack.supplier ?? ""}`}>
+                    <span className="figures">
+                      {formatGrams(pack.grams, { weighing: settings.rounding, kilogramsFrom: 1000 })} for {formatMoney({ minor: pack.priceMinor, currency: pack.currency })}
+                    </span>
+                    {perKg === undefined ? null : <span className="muted figures">, {formatMoney({ minor: perKg, currency: pack.currency })} a kg</span>}
+                    <span className="muted small">
+                      {pack.supplier === undefined ? "" : ` ${pack.supplier}`}
+                      {pack.date === undefined ? "" : ` ${pack.date}`}
+                    </span>
+                  </li>
+                );
+              })}
+            </ul>
+          </div>
+          {kept === null ? null : (
+            <div>
+              <button
+                type="button"
+                className="button quiet"
+                onClick={() => {
+                  house.archive("ingredient", kept.id);
+                  go(addresses.ingredients());
+                }}
+              >
+                {kept.body.basis === "own" || kept.body.basis === "compound" ? "Put it away" : "Forget my packs and statements"}
+              </button>
+            </div>
+          )}
+        </section>
+      </div>
+      <Suspense fallback={null}>
+        {dialog === "packet" ? <PacketDialog name={ingredient.name} kept={kept} onClose={done} onDone={done} /> : null}
+        {dialog === "compound" ? <CompoundDialog name={ingredient.name} kept={kept} onClose={done} onDone={done} /> : null}
+        {dialog === "facts" ? <OwnFactsDialog ingredient={ingredient} kept={kept} onClose={done} /> : null}
+      </Suspense>
+    </div>
+  );
+}
