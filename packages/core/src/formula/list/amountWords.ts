@@ -105,7 +105,7 @@ export const UNITS: ReadonlyMap<string, Unit> = spread(
   ["bunch bunches", vague("bunch")],
   ["capful capfuls", vague("capful")],
   ["mug mugs", vague("mug")],
-  ["glass glasses", vague("glass")],
+  ["glass glasses teacup teacups wineglass wineglasses tumbler tumblers coffeecup", vague("glass")],
   ["smidgen smidge", vague("smidgen")],
 );
 

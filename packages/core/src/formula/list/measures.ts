@@ -11,6 +11,8 @@ export interface Evidence {
   readonly region: "uk" | "us";
   /** Signs of both countries are in the list. */
   readonly mixed: boolean;
+  /** Cups are named in a list that is otherwise British. */
+  readonly cupsUnsure: boolean;
   /** Signs of Australia or New Zealand, whose tablespoon may hold 20 ml. */
   readonly australian: boolean;
   /** In words, for the baker. */
@@ -64,22 +66,27 @@ export function weighEvidence(lines: readonly string[], stated: MeasureSystem | 
   let uk = 0;
   let metric = 0;
   let australian = false;
-  let cups = false;
+  let cups = 0;
   for (const line of lines) {
     for (const sign of US_SIGNS) if (sign.pattern.test(line)) us += sign.weight;
     for (const sign of UK_SIGNS) if (sign.pattern.test(line)) uk += sign.weight;
     if (METRIC_SIGN.test(line)) metric += 1;
-    if (/\bcups?\b/i.test(line)) cups = true;
+    if (/\d\s*c(?:ups?\b|\.)|\bcups?\b/i.test(line)) cups += 1;
     australian ||= AUSTRALIAN_SIGN.test(line);
   }
-  const base = { stated: false, mixed: false, australian: false } as const;
+  const base = { stated: false, mixed: false, cupsUnsure: false, australian: false } as const;
   if (stated !== undefined) {
     const why = `You said that the measures are ${stated === "us" ? "US" : stated}.`;
     return { ...base, system: stated, stated: true, region: stated === "us" ? "us" : "uk", why };
   }
   const british = uk + (uk > 0 ? 1 : 0.34) * Math.min(metric, 3);
   const region = us > british && us >= 3 ? "us" : "uk";
-  if (australian || (cups && uk >= 3 && us <= uk / 2)) {
+  // A cup or two among British weights: only the cup is in doubt.
+  if (!australian && cups > 0 && uk >= 3 && us <= uk / 2 && (cups <= 2 || metric >= 2 * cups)) {
+    const why = "The list is British and has a cup, which may hold 250 ml or 237 ml.";
+    return { ...base, system: "metric", region: "uk", cupsUnsure: true, why };
+  }
+  if (australian || (cups > 0 && uk >= 3 && us <= uk / 2)) {
     const why = "The list has cups beside British names, so a cup may hold 250 ml or 237 ml.";
     return { ...base, system: undefined, region: "uk", mixed: true, australian: true, why };
   }
@@ -87,7 +94,7 @@ export function weighEvidence(lines: readonly string[], stated: MeasureSystem | 
     return { ...base, system: "us", region: "us", why: "The list's names and measures are American." };
   if (us >= 3 && british >= 2)
     return { ...base, system: undefined, region, mixed: true, why: "The list has British and American signs." };
-  if (cups || us > 3) {
+  if (cups > 0 || us > 3) {
     return {
       ...base,
       system: undefined,

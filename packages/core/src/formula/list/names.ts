@@ -90,7 +90,7 @@ export function nameKey(phrase: string): string {
 
 interface Entry {
   readonly ids: readonly string[];
-  readonly certainty: "sure" | "taken" | "ask";
+  readonly certainty: NameMatch["certainty"];
   readonly why?: string;
 }
 
@@ -129,9 +129,11 @@ function indexOf(book: IngredientBook): NameIndex {
   const inBook = (ids: string) => ids.split(" ").filter((id) => id !== "" && book.get(id) !== undefined);
   const tradeEntry = (row: TradeName, region: NameRegion): Entry | undefined => {
     const ids = inBook(region === "us" ? (row.us ?? row.uk) : row.uk);
+    // A thing that the book does not have, named so that part of its name is not taken for the whole.
+    if (row.uk === "") return { ids: [], certainty: "unknown", why: row.why };
     if (ids.length === 0) return undefined;
     const asks = row.how === "ask" || row.how === `ask ${region}`;
-    const certainty = asks ? "ask" : ids.length === 1 && row.why === "" ? "sure" : "taken";
+    const certainty = asks ? "ask" : row.why === "" ? "sure" : "taken";
     return { ids, certainty, ...(row.why === "" ? {} : { why: row.why }) };
   };
   for (const row of TRADE_NAMES) {
@@ -145,6 +147,9 @@ function indexOf(book: IngredientBook): NameIndex {
   const isNearest = (name: string) => /\(nearest/.test(name);
   const nearest: Entry["why"] = "The book has no such ingredient; the nearest is offered.";
   // Exact names before names without their bracket, and each shore's own name before the other's.
+  const american = book.all.filter((one) => /-us$|-us-/.test(one.id) || /\(US\b/.test(one.name));
+  for (const one of american)
+    if (one.usName !== undefined && !isNearest(one.usName)) put(us, one.usName, { ids: [one.id], certainty: "sure" });
   for (const pass of ["us", "exact", "others", "bare", "id"] as const) {
     for (const ingredient of book.all) {
       const entry: Entry = { ids: [ingredient.id], certainty: "sure" };
@@ -261,7 +266,7 @@ const fromEntry = (entry: Entry): NameMatch => ({
 /** Chocolate by its share of cocoa: "dark chocolate (70% cocoa solids)". */
 function chocolateByPercent(key: string, book: IngredientBook): NameMatch | undefined {
   if (!/\bchocolate\b|\bcouverture\b/.test(key)) return undefined;
-  const share = /(?:^| )(\d{2,3})(?: (\d{2}))?(?: ?%| percent| per cent)/.exec(key);
+  const share = /(?:^| )(\d{2,3})(?: \d{1,2})?(?: ?%| percent| per cent)/.exec(key);
   if (share === null) return undefined;
   if (/\b(?:milk|white)\b/.test(key)) return undefined;
   const percent = Number(share[1]);
@@ -278,6 +283,23 @@ function chocolateByPercent(key: string, book: IngredientBook): NameMatch | unde
     certainty: "ask",
     ids: ["dark-chocolate-70-85", "dark-chocolate-60-69", "dark-chocolate-45-59"].filter((one) => book.get(one) !== undefined),
     why: `The book has no chocolate of ${percent} % cocoa.`,
+  };
+}
+
+/**
+ * Finds a name in a list that has signs of both countries: what one of them would ask is asked.
+ *
+ * @param mixed  the list has signs of both; with false it is `findName`
+ */
+export function findMixedName(phrase: string, book: IngredientBook, region: NameRegion, mixed: boolean): NameMatch {
+  const found = findName(phrase, book, region);
+  if (!mixed || found.certainty === "unknown" || found.certainty === "ask") return found;
+  const other = findName(phrase, book, region === "us" ? "uk" : "us");
+  if (other.certainty !== "ask") return found;
+  return {
+    certainty: "ask",
+    ids: [...new Set([...found.ids, ...other.ids])],
+    ...(other.why === undefined ? {} : { why: other.why }),
   };
 }
 
@@ -313,6 +335,10 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
     const one = exact(words.filter((_, at) => at !== drop).join(" "));
     if (one !== undefined) return fromEntry(one);
   }
+  const WEAK = /^(?:full|fat|cheese|whole|classic|traditional|original|style|powder|fruit)$/;
+  const lean = kept.filter((word) => !WEAK.test(word));
+  const leaner = lean.length > 0 && lean.length < kept.length ? exact(lean.join(" ")) : undefined;
+  if (leaner !== undefined && leaner.certainty !== "ask") return fromEntry(leaner);
   const typo = nearestKey(index, reduced) ?? (reduced === key ? undefined : nearestKey(index, key));
   const strange = kept.filter((word) => !index.vocabulary.has(word));
   if (typo !== undefined && typo.distance === 1 && strange.length > 0) {
@@ -327,15 +353,15 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
     }
   }
   // The longest run of words that is a name; the rest was not understood.
-  const most = Math.min(kept.length, 12);
+  const most = Math.min(words.length, 12);
   for (let length = most - 1; length >= 1; length -= 1) {
     // The last words are the thing itself in English, so runs at the end come first.
     for (let from = most - length; from >= 0; from -= 1) {
-      const run = kept.slice(from, from + length).join(" ");
+      const run = words.slice(from, from + length).join(" ");
       if (run.length < 3) continue;
       const entry = exact(run);
-      if (entry === undefined) continue;
-      const rest = [...kept.slice(0, from), ...kept.slice(from + length)].join(" ");
+      if (entry === undefined || entry.ids.length === 0) continue;
+      const rest = [...words.slice(0, from), ...words.slice(from + length)].join(" ");
       return { certainty: "ask", ids: entry.ids, why: `"${rest}" was not understood; is it ${run}?` };
     }
   }

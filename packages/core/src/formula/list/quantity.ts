@@ -352,7 +352,7 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
     // "heaped tablespoon of cocoa", "pinch of salt"
     const bare = unitAt(tokens, at);
     const verb =
-      /^(?:sprinkle|sprinkling|drizzle|squeeze|dusting|drop|scoop|part|spoon|glass|mug|bunch)$/.test(tokens[at]?.text ?? "") &&
+      /^(?:sprinkle|sprinkling|drizzle|squeeze|dusting|scoop|part|spoon|glass|mug|bunch)$/.test(tokens[at]?.text ?? "") &&
       tokens[at + 1]?.text !== "of";
     if (bare !== undefined && !verb && (bare.value.kind === "vague" || (bare.value.kind === "volume" && fills.length > 0))) {
       return finish(tokens, bare.next, bare.value, one(1), { about, fills, doubts: [] });
@@ -361,7 +361,15 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
   }
   at = number.next;
   const { article } = number.value;
-  const { span } = number.value;
+  let { span } = number.value;
+  // "200 + 50 g"
+  if (tokens[at]?.text === "+" && tokens[at - 1].kind === "number") {
+    const more = figureAt(tokens, at + 1);
+    if (more !== undefined && tokens[at + 1].kind === "number" && unitAt(tokens, more.next) !== undefined) {
+      span = { low: span.low + more.value.span.low, high: span.high + more.value.span.high };
+      at = more.next;
+    }
+  }
   const doubts = [...number.value.doubts];
   if (tokens[at]?.text === "%") {
     return article ? undefined : { value: plain({ kind: "percent", percent: span.high }, about), next: at + 1 };
@@ -414,6 +422,13 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
   let size: string | undefined;
   for (let turn = 0; turn < 4; turn += 1) {
     const word = tokens[at]?.text ?? "";
+    // "5 L eggs", "3 M free-range eggs": a grade and no litres
+    const grade = { S: "small", M: "medium", L: "large", XL: "extra large" }[tokens[at]?.raw ?? ""];
+    if (grade !== undefined && tokens.slice(at + 1, at + 5).some((next) => /^eggs?$/.test(next.text))) {
+      size = grade;
+      at += 1;
+      continue;
+    }
     if (FILLS.has(word)) {
       fills.push(word);
       at += 1;
@@ -558,9 +573,17 @@ function finish(tokens: readonly Token[], at: number, unit: Unit, span: Span, ex
       measured = { kind: "mass", grams: amount, ounces: unit.ounceLike, fluidLikely: unit.name === "oz" };
       break;
     }
-    case "volume":
+    case "volume": {
       measured = { kind: "volume", parts: [{ amount: span, unit: unit.volume }] };
+      // "1 x 15 ml spoon"
+      const spoon = unit.volume === "ml" && /^(?:spoon|spoons|spoonful|spoonfuls)$/.test(tokens[next]?.text ?? "");
+      if (spoon && (span.high === 15 || span.high === 5 || span.high === 10)) {
+        const kind = span.high === 15 ? "tablespoon" : span.high === 10 ? "dessertspoon" : "teaspoon";
+        measured = { kind: "volume", parts: [{ amount: one(1), unit: kind }] };
+        next += 1;
+      }
       break;
+    }
     case "count":
       measured = { kind: "count", amount: span, thing: unit.thing };
       break;

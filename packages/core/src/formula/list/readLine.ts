@@ -2,13 +2,13 @@ import type { IngredientBook } from "../../ingredients/index.js";
 import type { EggGrade } from "../../quantities/index.js";
 import { NUMBER_WORDS, SIZES, UNITS } from "./amountWords.js";
 import type { ListChoice, ListLine } from "./listLine.js";
-import type { Evidence } from "./measures.js";
-import { findName, type NameMatch, nameKey, unknownId } from "./names.js";
+import { type Evidence, unitMillilitres } from "./measures.js";
+import { findMixedName, type NameMatch, nameKey, unknownId } from "./names.js";
 import { bracketQuantityAt, type Measured, type Paired, pairedAt, type Quantity, quantityAt } from "./quantity.js";
 import { fold, mendDigits } from "./tidy.js";
 import { type Token, tokenise } from "./tokens.js";
 import { PREPARATION_WORDS } from "./tradeNames.js";
-import { type WeighContext, type Weighing, weigh } from "./weigh.js";
+import { isDry, type WeighContext, type Weighing, weigh } from "./weigh.js";
 
 /** What a line is read with. */
 export interface LineContext {
@@ -63,12 +63,43 @@ function readMended(text: string, context: LineContext): readonly LineReading[] 
   const tokens = tokenise(text);
   if (tokens.length === 0) return undefined;
   const leading = pairedAt(tokens, 0);
+  const bothEnds = leading === undefined ? undefined : amountsAtBothEnds(text, tokens, leading.value, leading.next, context);
+  if (bothEnds !== undefined) return bothEnds;
   if (leading !== undefined && !isDimensionOrTime(leading.value.first.measured, tokens, leading.next)) {
     return readWithAmount(text, tokens, leading.value, leading.next, context);
   }
   const trailing = trailingAmount(text, tokens);
   if (trailing !== undefined) return readTrailing(text, trailing, context);
   return readWithoutAmount(text, context);
+}
+
+/** "00 flour 200 g", "35% cream 200 g": the first number is of the name; "3 bananas 300 g": the second says what they weigh. */
+function amountsAtBothEnds(
+  text: string,
+  tokens: readonly Token[],
+  first: Paired,
+  next: number,
+  context: LineContext,
+): readonly LineReading[] | undefined {
+  const { measured } = first.first;
+  const bare = measured.kind === "count" && measured.thing === undefined && first.others.length === 0;
+  if (!bare && measured.kind !== "percent") return undefined;
+  const trailing = trailingAmount(text, tokens);
+  if (
+    trailing === undefined ||
+    !isWeighed(trailing.paired.first) ||
+    trailing.name.length < (tokens[next]?.end ?? Number.POSITIVE_INFINITY)
+  )
+    return undefined;
+  if (/[(,]|\b(?:or|and|plus)\b/i.test(trailing.name)) return undefined;
+  if (measured.kind === "percent" || /^0+$/.test(tokens[0].text)) return readTrailing(text, trailing, context);
+  const name = trailing.name.slice(tokens[next].start);
+  return assemble(
+    trailing.rest === "" ? name : `${name}, ${trailing.rest}`,
+    { first: first.first, others: [trailing.paired.first, ...trailing.paired.others] },
+    text,
+    context,
+  );
 }
 
 /** "20 cm tin", "25 minutes", "180 °C": numbers that weigh nothing. */
@@ -125,7 +156,7 @@ function trailingAmount(text: string, tokens: readonly Token[]): Trailing | unde
     while (
       next < tokens.length &&
       /^(?:each|approx|approximately|about|total|or|so|no|nos|off|pcs?|pieces?|whole|\.)$/.test(tokens[next].text) &&
-      tokens[next + 1] === undefined
+      (tokens[next + 1] === undefined || tokens[next + 1].text === ".")
     )
       next += 1;
     if (inBracket) {
@@ -266,13 +297,15 @@ const isPreparation = (words: string) =>
     .split(" ")
     .every((word) => PREPARATION_WORDS.has(word) || PREPARATION_WORDS.has(`${word}s`));
 
+const look = (phrase: string, { book, evidence }: Pick<LineContext, "book" | "evidence">): NameMatch =>
+  findMixedName(phrase, book, evidence.region, evidence.mixed && !evidence.australian);
+
 const RANK = { sure: 3, taken: 2, ask: 1, unknown: 0 } as const;
 
 /** The best reading of a name with what follows it: "sugar, caster", "butter (unsalted)", "cream, double, whipped". */
-function bestMatch(parts: NameParts, { book, evidence }: LineContext): BestMatch {
+function bestMatch(parts: NameParts, context: LineContext): BestMatch {
   const { head, notes, brackets } = parts;
-  const { region } = evidence;
-  const found = findName(head, book, region);
+  const found = look(head, context);
   const leftoverOf = (match: NameMatch) =>
     match.certainty === "unknown" || /not understood|not in the book; is it/.test(match.why ?? "");
   let best: BestMatch = { found, phrase: head, leftover: leftoverOf(found), notes };
@@ -286,7 +319,7 @@ function bestMatch(parts: NameParts, { book, evidence }: LineContext): BestMatch
     // "butter, softened": a word on its state does not change what it is
     if (isPreparation(extra.words)) continue;
     for (const phrase of [`${extra.words} ${head}`, `${head} ${extra.words}`]) {
-      const other = findName(phrase, book, region);
+      const other = look(phrase, context);
       if (leftoverOf(other)) continue;
       const better =
         RANK[other.certainty] > RANK[best.found.certainty] ||
@@ -337,12 +370,14 @@ function readEach(rest: string, paired: Paired, text: string, context: LineConte
 }
 
 function assemble(rest: string, paired: Paired, text: string, context: LineContext): readonly LineReading[] | undefined {
+  const added = withAddition(rest, paired, text, context) ?? withOtherAmount(rest, paired, text, context);
+  if (added !== undefined) return added;
   const head = splitName(rest).head;
   // "butter and sugar", where the pair is no ingredient of its own
   const both = /^(.+?)\s+(?:and|&)\s+(.+)$/i.exec(head);
-  if (both !== null && findName(head, context.book, context.evidence.region).certainty !== "sure") {
-    const parts = both.slice(1, 3).map((name) => findName(name, context.book, context.evidence.region));
-    const whole = findName(head, context.book, context.evidence.region);
+  if (both !== null && look(head, context).certainty !== "sure") {
+    const parts = both.slice(1, 3).map((name) => look(name, context));
+    const whole = look(head, context);
     const wholeKnown = whole.certainty === "taken" || (whole.certainty === "ask" && !/not understood/.test(whole.why ?? ""));
     if (!wholeKnown && parts.every((part) => part.certainty !== "unknown" && !/not understood/.test(part.why ?? ""))) {
       return both.slice(1, 3).map((name, at) => ({
@@ -364,6 +399,79 @@ function assemble(rest: string, paired: Paired, text: string, context: LineConte
     return [{ ...one, reasons: ["a number without a name"] }];
   }
   return [one];
+}
+
+const FOR_THE_BENCH =
+  /\b(?:for|to)\s+(?:the\s+|your\s+)?(?:dust|greas|sprinkl|serv|roll|brush|lin|tin|pan|knead|flour|work|taste|garnish|hands|surface|board)/i;
+
+/** "3 large eggs, plus 2 yolks" is two ingredients; "1 cup flour, plus 2 tablespoons" is one amount in two parts. */
+function withAddition(rest: string, paired: Paired, text: string, context: LineContext): readonly LineReading[] | undefined {
+  const link =
+    /(?:,\s*|\s+)(?:(?:plus|and|&)\s+|\+\s*)(?:an?\s+(?=extra|additional|further))?(?:(?:extra|additional|another|further)\s+)?(?=\d|(?:an?|one|two|three|four|five|six|half)\s)/i.exec(
+      rest,
+    );
+  if (link === null || link.index === 0) return undefined;
+  const before = rest.slice(0, link.index);
+  if (before.includes("(") && !before.includes(")")) return undefined;
+  const after = rest.slice(link.index + link[0].length);
+  if (FOR_THE_BENCH.test(after)) return undefined;
+  const tokens = tokenise(after);
+  const amount = pairedAt(tokens, 0);
+  if (amount === undefined) return undefined;
+  const name = amount.next < tokens.length ? after.slice(tokens[amount.next].start).trim() : "";
+  const first = paired.first.measured;
+  const second = amount.value.first.measured;
+  if (name === "" || /^[,;(.]/.test(name)) {
+    const whole = `${before}${name}`;
+    if (paired.others.length > 0 || amount.value.others.length > 0) return undefined;
+    const sum: Measured | undefined =
+      first.kind === "volume" && second.kind === "volume"
+        ? { kind: "volume", parts: [...first.parts, ...second.parts] }
+        : first.kind === "mass" && second.kind === "mass"
+          ? { ...first, grams: { low: first.grams.low + second.grams.low, high: first.grams.high + second.grams.high } }
+          : undefined;
+    return sum === undefined
+      ? undefined
+      : [readAssembled(whole, { first: { ...paired.first, measured: sum }, others: [] }, text, context)];
+  }
+  // "200 g butter, plus 50 g for the topping": more of the same
+  const again = look(splitName(name).head, context);
+  if (/^(?:for|to|extra|more|melted|softened|if|in|on)\b/i.test(name) || again.certainty === "unknown") {
+    const head = splitName(before).head;
+    if (look(head, context).certainty === "unknown") return undefined;
+    const both = [readAssembled(before, paired, text, context), readAssembled(`${head}, ${name}`, amount.value, text, context)];
+    return both.map((reading, at) => ({ ...reading, part: at + 1 }));
+  }
+  const size = paired.first.size;
+  const sized =
+    size !== undefined && amount.value.first.size === undefined && /^(?:egg |eggs? )?(?:yolks?|whites?|eggs?)\b/i.test(name);
+  const other: Paired = sized ? { ...amount.value, first: { ...amount.value.first, size } } : amount.value;
+  const readings = [readAssembled(before, paired, text, context), readAssembled(name, other, text, context)];
+  if (readings[1].status === "not-understood" && readings[1].grams == null) return undefined;
+  return readings.map((reading, at) => ({ ...reading, part: at + 1 }));
+}
+
+/** "1 vanilla pod or 1 tsp vanilla extract": two ways, each with its amount. */
+function withOtherAmount(rest: string, paired: Paired, text: string, context: LineContext): readonly LineReading[] | undefined {
+  const link = /,?\s+or\s+(?:else\s+)?(?=\d|(?:an?|one|two|three|four|half|the)\s)/i.exec(rest);
+  if (link === null || link.index === 0) return undefined;
+  const before = rest.slice(0, link.index);
+  if (before.includes("(") && !before.includes(")")) return undefined;
+  const other = readMended(rest.slice(link.index + link[0].length), context);
+  if (other === undefined || other.length !== 1 || other[0].ingredient === undefined) return undefined;
+  const one = readAssembled(before, paired, text, context);
+  const names = (reading: LineReading): readonly ListChoice[] =>
+    reading.choices?.slice(0, 2) ?? [
+      {
+        ingredient: reading.ingredient ?? "",
+        name: context.book.get(reading.ingredient ?? "")?.name ?? reading.ingredient ?? "",
+        grams: reading.grams ?? null,
+        why: "as written",
+      },
+    ];
+  if (one.ingredient === undefined) return undefined;
+  const choices = [...names(one), ...names(other[0]).filter(() => other[0].status !== "not-understood")];
+  return [{ ...doubted(one, "the line leaves a choice between two amounts"), choices }];
 }
 
 /** One ingredient with its amount. */
@@ -446,8 +554,8 @@ function splitAlternatives(head: string): readonly string[] {
 }
 
 function matchAlternatives(alternatives: readonly string[], parts: NameParts, context: LineContext): BestMatch {
-  const { book, evidence } = context;
-  const whole = findName(alternatives.join(" or "), book, evidence.region);
+  const { evidence } = context;
+  const whole = look(alternatives.join(" or "), context);
   if (whole.certainty === "sure" || whole.certainty === "taken")
     return { found: whole, phrase: alternatives.join(" or "), leftover: false, notes: parts.notes };
   const last = alternatives[alternatives.length - 1].split(/\s+/);
@@ -458,7 +566,7 @@ function matchAlternatives(alternatives: readonly string[], parts: NameParts, co
     // "caster or granulated sugar": the first borrows the noun of the last
     const own = bestMatch({ ...parts, head: one }, context).found;
     const borrowed = [`${one} ${last[last.length - 1]}`, ...(last.length > 2 ? [`${one} ${last.slice(-2).join(" ")}`] : [])].map(
-      (phrase) => findName(phrase, book, evidence.region),
+      (phrase) => look(phrase, context),
     );
     const fits = (match: NameMatch) => match.certainty !== "unknown" && !/not understood|is it /.test(match.why ?? "");
     const found = [own, ...borrowed].filter(fits).sort((a, b) => RANK[b.certainty] - RANK[a.certainty])[0];
@@ -648,12 +756,7 @@ function extraAmount(note: string): string | undefined {
       note,
     );
   if (found === null) return undefined;
-  if (
-    /\b(?:for|to)\s+(?:the\s+)?(?:dust|greas|sprinkl|serv|roll|brush|decorat|lin|coat|finish|tin|pan|knead|flour|top|work|taste|garnish)/i.test(
-      note,
-    )
-  )
-    return undefined;
+  if (FOR_THE_BENCH.test(note)) return undefined;
   const tokens = tokenise(
     note
       .slice(found.index)
@@ -661,7 +764,7 @@ function extraAmount(note: string): string | undefined {
       .replace(/^(?:(?:extra|additional|another|about|a further)\s+)+/i, ""),
   );
   const quantity = quantityAt(tokens, 0);
-  if (quantity === undefined || !isWeighed(quantity.value)) return undefined;
+  if (quantity === undefined) return undefined;
   return `a second amount in the line was not counted: "${note}"`;
 }
 
@@ -679,9 +782,26 @@ function weighPaired(paired: Paired, ingredient: Parameters<typeof weigh>[1], co
     if (measured.kind === "volume") return /^(?:ml|cl|dl|litre)$/.test(measured.parts[0].unit) ? 1 : 3;
     return 4;
   };
-  const best = [...all].sort((a, b) => order(a) - order(b))[0];
+  const sorted = [...all].sort((a, b) => order(a) - order(b));
+  // "5 ml (1 tsp) baking powder": a dry thing is weighed by the spoon
+  const spoon = sorted[0].measured.kind === "volume" ? all.find((one) => order(one) === 3) : undefined;
+  const best = spoon !== undefined && ingredient !== undefined && isDry(ingredient) ? spoon : sorted[0];
   const count = first.measured.kind === "count" ? first.measured : undefined;
   if (count !== undefined && best !== first) return weighCounted(first, best, ingredient, context);
+  // "8 oz (1 cup) milk": the cup says that the ounces are fluid ones.
+  if (best.measured.kind === "mass" && best.measured.fluidLikely) {
+    const ounces = best.measured.grams.high / 28.349523125;
+    const cup = all.find((one) => one.measured.kind === "volume");
+    if (cup !== undefined && cup.measured.kind === "volume") {
+      const ml = cup.measured.parts.reduce(
+        (sum, part) => sum + part.amount.high * unitMillilitres(part.unit, context.evidence)[0].ml,
+        0,
+      );
+      const fluid = ml / unitMillilitres("fluid-ounce", context.evidence)[0].ml;
+      const weighed = weigh(best, ingredient, context);
+      if (!weighed.certain && Math.abs(fluid / ounces - 1) < 0.06) return weigh(cup, ingredient, context);
+    }
+  }
   const base = weigh({ ...best, container: best.container ?? first.container } as Quantity, ingredient, context);
   const grams = base.options[0]?.grams;
   if (grams == null) return weigh(first, ingredient, context);
@@ -792,7 +912,7 @@ function readWithoutAmount(text: string, context: LineContext): readonly LineRea
   const parts = splitName(body);
   if (parts.head === "" || parts.head.split(/\s+/).length > 6) return undefined;
   const names =
-    /\s(?:and|&)\s/i.test(parts.head) && findName(parts.head, context.book, context.evidence.region).certainty !== "sure"
+    /\s(?:and|&)\s/i.test(parts.head) && look(parts.head, context).certainty !== "sure"
       ? parts.head.split(/\s+(?:and|&)\s+/i)
       : [parts.head];
   const meant = NO_WEIGHT_MEANT.test(text) || lead !== null;
@@ -899,6 +1019,9 @@ function readFruitParts(text: string, context: LineContext): readonly LineReadin
     )
   )
     return undefined;
+  // "2 tbsp lemon juice (about 1 lemon)": the measured amount is the amount
+  const measuredFirst = pairedAt(tokenise(text), 0);
+  if (measuredFirst !== undefined && isWeighed(measuredFirst.value.first)) return undefined;
   const wantsZest = /\b(?:zests?|zested|rinds?|peels?)\b/.test(words);
   const wantsJuice = /\b(?:juices?|juiced)\b/.test(words);
   const fruits: { fruit: string; amount: Quantity; start: number }[] = [];
@@ -906,8 +1029,26 @@ function readFruitParts(text: string, context: LineContext): readonly LineReadin
     const amount = countBefore(text.slice(0, found.index));
     if (amount !== undefined) fruits.push({ fruit: found[1], amount, start: found.index });
   }
-  if (fruits.length === 0) return undefined;
+  if (fruits.length === 0) {
+    // "lemon, grated zest of 1"
+    const name = new RegExp(FRUIT.source).exec(words);
+    const behind = /\b(?:of|from)\s+(\S+)\s*$/.exec(words);
+    const number = behind === null || name === null ? undefined : quantityAt(tokenise(behind[1]), 0)?.value;
+    if (name === null || number === undefined || number.measured.kind !== "count" || number.measured.thing !== undefined)
+      return undefined;
+    fruits.push({ fruit: name[1], amount: number, start: 0 });
+  }
   const [{ fruit, amount, start }] = fruits;
+  // "2-3 lemons, juiced (100 ml)": what came out of them was measured
+  if (wantsZest !== wantsJuice) {
+    for (const bracket of pullBrackets(text).brackets) {
+      const inner = tokenise(bracket);
+      const measured = bracketQuantityAt(inner, 0);
+      if (measured !== undefined && measured.next >= inner.length && isWeighed(measured.value)) {
+        return [readAssembled(`${fruit} ${wantsZest ? "zest" : "juice"}`, { first: measured.value, others: [] }, text, context)];
+      }
+    }
+  }
   const kinds = CITRUS.get(fruit)!;
   const { book } = context;
   const at = (id: string, fallback: string) => (book.get(id) === undefined ? fallback : id);
@@ -977,15 +1118,22 @@ function readFruitParts(text: string, context: LineContext): readonly LineReadin
   }
   if (wantsJuice) {
     const id = at(kinds.juice, "lemon-juice");
-    const juice = juiceOf(fruit, number, context);
+    // "zest of 2 lemons and juice of 1"
+    const own = wantsZest ? /\bjuice\s+(?:of|from)\s+(?:just |only )?(\S+)\s*$/.exec(words) : null;
+    const ownAmount = own === null ? undefined : quantityAt(tokenise(own[1]), 0)?.value.measured;
+    const juiceNumber = ownAmount?.kind === "count" ? ownAmount.amount.high : number;
+    const juice = juiceOf(fruit, juiceNumber, context);
     const name = book.get(id)?.name ?? id;
+    const numbers = tokenise(text).filter((token) => token.kind === "number").length;
+    const more = wantsZest && ownAmount === undefined && numbers > 1 && Number.isInteger(number);
     const doubts = [
       ...(range ? ["a range"] : []),
+      ...(more ? ["the line has a second number"] : []),
       ...(sized ? [`the table does not say what a ${amount.size} fruit gives`] : []),
       ...(juice.sourced ? [] : ["how much juice a fruit gives is from memory"]),
       ...amount.doubts.map((doubt) => doubt.why),
     ];
-    const grams = range ? Math.round(((span.low + span.high) / 2) * (juice.grams / number) * 100) / 100 : juice.grams;
+    const grams = range ? Math.round(((span.low + span.high) / 2) * (juice.grams / juiceNumber) * 100) / 100 : juice.grams;
     const choices = [1, 0.7, 1.3].map((factor) => ({
       ingredient: id,
       name,
@@ -1082,6 +1230,6 @@ export function beginsWithAmount(text: string): boolean {
 
 /** Whether a name is in the book; for telling ingredients from headings. */
 export function isKnownName(text: string, context: Pick<LineContext, "book" | "evidence">): boolean {
-  const found = findName(text, context.book, context.evidence.region);
+  const found = look(text, context);
   return found.certainty !== "unknown" && !/not understood|is it /.test(found.why ?? "") && nameKey(text) !== "";
 }

@@ -23,6 +23,38 @@ const NEAREST = "The book has no such ingredient; the nearest is offered.";
 
 export const TRADE_NAMES: readonly TradeName[] = [
   {
+    names: "all purpose flour;unbleached all purpose flour;ap flour;apf",
+    uk: "all-purpose-flour-us plain-flour",
+    us: "all-purpose-flour-us",
+    how: "taken",
+    why: "",
+  },
+  {
+    names: "self rising flour",
+    uk: "self-rising-flour-us self-raising-flour",
+    us: "self-rising-flour-us",
+    how: "taken",
+    why: "",
+  },
+  { names: "whole wheat flour", uk: "whole-wheat-flour-us wholemeal-flour", us: "whole-wheat-flour-us", how: "taken", why: "" },
+  {
+    names: "powdered sugar;confectioners sugar;confectioner sugar;10x sugar",
+    uk: "icing-sugar icing-sugar-uk",
+    us: "icing-sugar",
+    how: "taken",
+    why: "",
+  },
+  {
+    names: "unsalted butter;sweet butter;sweet cream butter",
+    uk: "butter-unsalted",
+    us: "butter-unsalted-us",
+    how: "taken",
+    why: "",
+  },
+  { names: "salted butter", uk: "butter-salted", us: "butter-salted-us", how: "taken", why: "" },
+  { names: "whole milk;full fat milk", uk: "milk-whole", us: "milk-whole-us", how: "taken", why: "" },
+  { names: "milk chocolate", uk: "milk-chocolate-uk", us: "milk-chocolate", how: "taken", why: "" },
+  {
     names: "flour;white flour;wheat flour",
     uk: "plain-flour self-raising-flour",
     us: "all-purpose-flour-us self-rising-flour-us",
@@ -497,7 +529,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
   { names: "tea bag;teabag;tea leaf;loose tea", uk: "tea-brewed", how: "ask", why: "Dry tea is not in the book." },
   {
     names:
-      "dulce;marshmallow;marshmallow fluff;hundred and thousand;sprinkle;chocolate sprinkle;popping candy;cookie;chocolate cookie;ginger biscuit;ginger nut;shortbread;pretzel;toffee;fudge;honeycomb;sweet;candy",
+      "ice cream;vanilla ice cream;puff pastry;shortcrust pastry;filo pastry;pastry;buttercream;royal icing sugar;cake mix;meringue nest;jelly;jelly cube;peanut butter cup;marshmallow;marshmallow fluff;hundred and thousand;sprinkle;chocolate sprinkle;popping candy;cookie;chocolate cookie;ginger biscuit;ginger nut;shortbread;pretzel;toffee;fudge;honeycomb;sweet;candy",
     uk: "",
     how: "ask",
     why: "It is not in the book; add it as your own ingredient from its packet.",
@@ -514,7 +546,7 @@ export const PREPARATION_WORDS: ReadonlySet<string> = new Set(
     "halved quartered shredded whipped whisked stirred strained separated dry unbeaten fairly really nice local well overripe spotty deseeded trimmed topped tailed " +
     "crumbled flaked toasted roasted hot simmering freshlysqueezed squeezed juice's lump coarse natural real proper regular standard ordinary normal " +
     "defrosted thawed frozen tinned canned uncooked raw unbleached bleached sized size new for at plus such as preferably ideally weight unsifted premium fairtrade fair trade homemade home made shop bought storebought store " +
-    "from with skin on british english plump juicy firm tart crisp bite ready to eat no soak"
+    "from with skin on british english plump juicy firm tart crisp bite ready to eat no soak granny smith braeburn cox gala fuji honeycrisp conference comice nantes"
   )
     .split(" ")
     .filter((word) => /^[a-z]+$/.test(word)),

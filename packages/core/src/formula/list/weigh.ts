@@ -151,6 +151,9 @@ const isStandIn = (ingredient: Ingredient) => ingredient.densityGPerMl.known && 
 const pours = (ingredient: Ingredient) =>
   (densityOf(ingredient) ?? 0) > 0.86 && ingredient.role !== "raising" && ingredient.role !== "salt";
 
+/** A powder, seed or fruit: its weight by volume hangs on how the measure was filled. */
+export const isDry = (ingredient: Ingredient): boolean => !pours(ingredient);
+
 const SPOON_NAMES: Readonly<Record<string, RegExp>> = {
   tablespoon: /^(?:tbsp|tablespoon)\b/,
   teaspoon: /^(?:tsp|teaspoon)\b/,
@@ -234,11 +237,13 @@ function weighVolume(
     reasons.push(`the weight of a cup of ${ingredient.name.toLowerCase()} hangs on how it was filled`);
   }
   const standIn = isStandIn(ingredient) && density.fromDensity;
-  if (standIn && !isSpoon) {
+  const smallMl = unit === "ml" && first.span.high <= 30;
+  if (standIn && !isSpoon && !smallMl) {
     certain = false;
     reasons.push(`the weight by volume is that of a like ingredient (${density.source})`);
   } else if (standIn) reasons.push(`the weight of a spoon is that of a like ingredient (${density.source})`);
-  const solidByMl = !isCup && !isSpoon && !pours(ingredient);
+  // 2.5, 5, 10 and 15 ml are metric spoons; more of a dry thing by the millilitre was filled somehow.
+  const solidByMl = !isCup && !isSpoon && !pours(ingredient) && first.span.high > 30;
   if (solidByMl) {
     certain = false;
     reasons.push("a dry ingredient by volume: how it was filled matters");
