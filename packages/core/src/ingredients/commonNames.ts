@@ -22,6 +22,49 @@ interface Entry {
 // The first choices are common practice in British and US baking, no source.
 const ENTRIES: readonly Entry[] = [
   {
+    words: ["all purpose flour", "AP flour"],
+    british: ["all-purpose-flour-us", "plain-flour"],
+    us: ["all-purpose-flour-us", "plain-flour"],
+    why: "a US name, so the US flour",
+  },
+  {
+    words: ["plain flour"],
+    british: ["plain-flour", "all-purpose-flour-us"],
+    us: ["plain-flour", "all-purpose-flour-us"],
+    why: "a British name, so the British flour",
+  },
+  {
+    words: ["self rising flour"],
+    british: ["self-rising-flour-us", "self-raising-flour"],
+    us: ["self-rising-flour-us", "self-raising-flour"],
+    why: "a US name; that flour holds salt too",
+  },
+  {
+    words: ["light cream"],
+    british: ["light-cream-us", "single-cream"],
+    us: ["light-cream-us", "single-cream"],
+    why: "a US name; single cream is nearly the same",
+  },
+  {
+    words: ["double cream"],
+    british: ["double-cream", "double-cream-cofid"],
+    us: ["double-cream", "double-cream-cofid"],
+    why: "48 % fat, the least that the name allows",
+  },
+  {
+    words: ["stick margarine"],
+    british: ["margarine-stick-us", "block-margarine"],
+    us: ["margarine-stick-us", "block-margarine"],
+    why: "a US name",
+  },
+  {
+    words: ["reduced fat milk", "2 milk"],
+    british: ["milk-semi-skimmed"],
+    us: ["milk-semi-skimmed"],
+    why: "1.7 % fat in Britain, 2 % in the US",
+  },
+  { words: ["graham cracker"], british: ["digestive-biscuits"], us: ["digestive-biscuits"], why: "digestives are the nearest" },
+  {
     words: ["flour", "white flour", "plain white flour"],
     british: ["plain-flour", "self-raising-flour", "strong-white-flour"],
     us: ["all-purpose-flour-us", "cake-flour", "bread-flour-us"],
@@ -163,7 +206,7 @@ const ENTRIES: readonly Entry[] = [
   {
     words: ["yoghurt", "plain yoghurt", "natural yoghurt"],
     british: ["yoghurt-whole-uk", "yoghurt-low-fat", "yoghurt-greek"],
-    us: ["yoghurt-whole", "yoghurt-low-fat", "yoghurt-greek-us"],
+    us: ["yoghurt-whole", "yoghurt-whole-uk", "yoghurt-low-fat", "yoghurt-greek-us"],
     why: "plain and of whole milk unless another is named",
   },
   {
