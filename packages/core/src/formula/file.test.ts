@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { anyFormula } from "../../testing/formulas.js";
-import { addUse, changeComponent, changeStage, moveUse, removeUse, setGrams } from "./edit.js";
+import { addUse, changeComponent, changeStage, moveUse, removeStage, removeUse, setGrams } from "./edit.js";
 import { parseFormulaFile } from "./file.js";
 import type { Formula } from "./formula.js";
 import { validateFormula } from "./validate.js";
@@ -301,6 +301,20 @@ describe("writing a formula file", () => {
     const next = put(removeUse(read(LOAF), { component: 0, stage: 0, use: 1 }));
     const comments = writeFormulaFile(next, LOAF).match(/#.*/g);
     expect(comments).toEqual(LOAF.match(/#.*/g)?.filter((comment) => !["# the golden one", "# not less"].includes(comment)));
+  });
+
+  it("carries a line's comments to another stage, also when its old stage goes", () => {
+    const moved = put(moveUse(read(LOAF), { component: 0, stage: 0, use: 1 }, { component: 0, stage: 1, use: 0 }));
+    const text = writeFormulaFile(moved, LOAF);
+    expect(read(text)).toEqual(moved);
+    expect(text).toContain(
+      "          # the golden one\n          - { ingredient: caster-sugar, grams: 200 } # not less\n          - ingredient: plain-flour",
+    );
+    const flour = put(moveUse(read(LOAF), { component: 0, stage: 1, use: 0 }, { component: 0, stage: 0, use: 2 }));
+    const single = put(removeStage(flour, { component: 0, stage: 1 }));
+    const singleText = writeFormulaFile(single, LOAF);
+    expect(read(singleText)).toEqual(single);
+    expect(singleText).toContain("            # twice\n            note: sifted");
   });
 
   it("writes a broken file anew", () => {

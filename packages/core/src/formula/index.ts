@@ -51,6 +51,18 @@ export {
 } from "./formula.js";
 export { FORMULA_FILE_VERSION } from "./formulaShape.js";
 export {
+  type ListChoice,
+  type ListLine,
+  type ListLineKind,
+  type ListLineStatus,
+  type ListOutline,
+  type ListReading,
+  type ReadListOptions,
+  readList,
+  type Settling,
+  settleLine,
+} from "./list/index.js";
+export {
   type ComponentPercentages,
   componentGrams,
   componentPercentages,
@@ -85,15 +97,3 @@ export {
 } from "./scale.js";
 export { validateFormula } from "./validate.js";
 export { writeFormulaFile } from "./writeFile.js";
-export {
-  type ListChoice,
-  type ListLine,
-  type ListLineKind,
-  type ListLineStatus,
-  type ListOutline,
-  type ListReading,
-  type ReadListOptions,
-  readList,
-  type Settling,
-  settleLine,
-} from "./list/index.js";

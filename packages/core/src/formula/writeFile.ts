@@ -25,8 +25,8 @@ const STYLE: ToStringOptions = { lineWidth: 0, indent: 2, indentSeq: true };
  * Writes a formula file.
  *
  * @param previousText  the file as it was. Where it can be read, its lines are edited in place: comments, the order of the
- *   fields, quotation marks and blank lines stay, and only what differs is written anew. A removed line takes its own
- *   comment with it. A file that is broken as text is written anew.
+ *   fields, quotation marks and blank lines stay, and only what differs is written anew. A line that moves to another stage
+ *   takes its comment along; one that is removed takes it away. A file that is broken as text is written anew.
  * @returns YAML that `parseFormulaFile` reads back as the same formula
  */
 export function writeFormulaFile(formula: Formula, previousText?: string): string {
@@ -34,7 +34,9 @@ export function writeFormulaFile(formula: Formula, previousText?: string): strin
   if (previousText !== undefined) {
     const { document, problems } = parseYaml(previousText);
     if (document !== undefined && problems.length === 0 && isMap(document.contents) && !holdsReferences(document)) {
-      settleRecord(document.contents, value, FORMULA_FILE_SHAPE);
+      const carried: Carried = { orphans: new Map(), fresh: [] };
+      settleRecord(document.contents, value, FORMULA_FILE_SHAPE, carried);
+      placeOrphans(carried);
       return asBefore(document.toString(STYLE), previousText);
     }
   }
@@ -73,7 +75,49 @@ const IDENTITY: Readonly<Record<string, string>> = {
   parts: "ingredient",
 };
 
-function settleRecord(map: YAMLMap, value: Readonly<Record<string, unknown>>, shape: RecordShape): void {
+/** What was taken out of one list and may have come back in another: a line that moved to another stage. */
+interface Carried {
+  /** Nodes that no list holds any more, by field and name. */
+  readonly orphans: Map<string, unknown[]>;
+  /** Items for which a new node was made. */
+  readonly fresh: {
+    readonly seq: YAMLSeq;
+    readonly index: number;
+    readonly value: unknown;
+    readonly shape: Shape;
+    readonly field: string;
+  }[];
+}
+
+const carriedKey = (field: string, name: unknown): string => `${field} ${String(name)}`;
+
+/** Puts orphans where a new node of the same name was made: whole components and stages first, then their lines. */
+function placeOrphans(carried: Carried): void {
+  const taken = new Set<unknown>();
+  for (const field of Object.keys(IDENTITY)) {
+    for (const item of carried.fresh.filter((one) => one.field === field)) {
+      const key = carriedKey(field, (item.value as Record<string, unknown>)[IDENTITY[field]!]);
+      const orphan = carried.orphans.get(key)?.find((node) => !taken.has(node));
+      if (orphan === undefined) continue;
+      visit(orphan as never, (_key, node) => {
+        taken.add(node);
+      });
+      item.seq.items[item.index] = settle(orphan, item.value, item.shape, field, { orphans: new Map(), fresh: [] });
+    }
+  }
+}
+
+function addOrphan(field: string, node: unknown, carried: Carried): void {
+  if (!isMap(node)) return;
+  const key = carriedKey(field, node.get(IDENTITY[field]!));
+  carried.orphans.set(key, [...(carried.orphans.get(key) ?? []), node]);
+  for (const pair of node.items) {
+    const inner = keyOf(pair);
+    if (IDENTITY[inner] !== undefined && isSeq(pair.value)) for (const item of pair.value.items) addOrphan(inner, item, carried);
+  }
+}
+
+function settleRecord(map: YAMLMap, value: Readonly<Record<string, unknown>>, shape: RecordShape, carried: Carried): void {
   const wanted = Object.keys(shape.fields).filter((key) => value[key] !== undefined);
   // A field that the formula does not have goes; so does a second one of the same name.
   const seen = new Set<string>();
@@ -86,7 +130,7 @@ function settleRecord(map: YAMLMap, value: Readonly<Record<string, unknown>>, sh
   for (const key of wanted) {
     const fieldShape = shape.fields[key]!.shape;
     const pair = map.items.find((item) => keyOf(item) === key);
-    if (pair !== undefined) pair.value = settle(pair.value, value[key], fieldShape, key);
+    if (pair !== undefined) pair.value = settle(pair.value, value[key], fieldShape, key, carried);
     else
       map.items.splice(
         placeFor(map, key, Object.keys(shape.fields)),
@@ -107,16 +151,16 @@ function placeFor(map: YAMLMap, key: string, order: readonly string[]): number {
 }
 
 /** The node that now holds the value: the old one where it can be kept. */
-function settle(node: unknown, value: unknown, shape: Shape, field: string): unknown {
+function settle(node: unknown, value: unknown, shape: Shape, field: string, carried: Carried): unknown {
   if (Array.isArray(value)) {
     if (!isSeq(node) || shape.is !== "list") return keepComments(node, nodeOf(value, shape, field));
-    settleList(node, value, shape.of, field);
+    settleList(node, value, shape.of, field, carried);
     return node;
   }
   if (typeof value === "object" && value !== null) {
     const record = recordShapeOf(shape, value as Record<string, unknown>);
     if (!isMap(node) || record === undefined) return keepComments(node, nodeOf(value, shape, field));
-    settleRecord(node, value as Record<string, unknown>, record);
+    settleRecord(node, value as Record<string, unknown>, record, carried);
     return node;
   }
   if (!isScalar(node)) return nodeOf(value, shape, field);
@@ -135,7 +179,7 @@ function settle(node: unknown, value: unknown, shape: Shape, field: string): unk
   return keepComments(node, next);
 }
 
-function settleList(seq: YAMLSeq, values: readonly unknown[], shape: Shape, field: string): void {
+function settleList(seq: YAMLSeq, values: readonly unknown[], shape: Shape, field: string, carried: Carried): void {
   const identity = IDENTITY[field];
   const nameOfNode = (node: unknown) => (identity !== undefined && isMap(node) ? node.get(identity) : undefined);
   const nameOfValue = (value: unknown) => (identity !== undefined ? (value as Record<string, unknown>)[identity] : undefined);
@@ -167,9 +211,12 @@ function settleList(seq: YAMLSeq, values: readonly unknown[], shape: Shape, fiel
   });
   // [] can only be written on one line; what comes into it reads better on lines of its own.
   if (values.length === 0 || seq.items.length === 0) seq.flow = values.length === 0;
-  seq.items = values.map((value, index) =>
-    chosen.has(index) ? settle(chosen.get(index), value, shape, field) : nodeOf(value, shape, field),
-  );
+  if (identity !== undefined) for (const node of left) addOrphan(field, node, carried);
+  seq.items = values.map((value, index) => {
+    if (chosen.has(index)) return settle(chosen.get(index), value, shape, field, carried);
+    if (identity !== undefined) carried.fresh.push({ seq, index, value, shape, field });
+    return nodeOf(value, shape, field);
+  });
 }
 
 function keepComments(from: unknown, to: unknown): unknown {
