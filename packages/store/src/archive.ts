@@ -10,8 +10,8 @@ import type { ArchiveCounts, Refusal } from "./store.js";
 /** The format of the archive, apart from the schema of the tables: an archive outlives both back ends. */
 export const ARCHIVE_FORMAT = "evencrumb-backup";
 export const ARCHIVE_VERSION = 1;
-/** Unpacked size that is refused [bytes]: a bakery of thirty years fits, a file made to fill the memory does not. */
-export const ARCHIVE_BYTES_MAX = 2 ** 30;
+/** Largest unpacked size that is written or read [bytes]: a bakery of a lifetime fits, a file made to fill the memory does not. */
+export const ARCHIVE_BYTES_MAX = 2 ** 31;
 
 /** Everything a store holds, in the order in which it can be put back. */
 export interface Contents {
@@ -65,8 +65,13 @@ export async function packArchive(contents: Contents, madeAt: Date): Promise<Uin
     gzip.on("error", reject);
   });
   const hash = createHash("sha256");
+  let bytes = 0;
   const write = async (line: unknown) => {
     const text = `${JSON.stringify(line)}\n`;
+    bytes += Buffer.byteLength(text, "utf8");
+    // Better no backup than one that cannot be restored.
+    if (bytes > ARCHIVE_BYTES_MAX)
+      throw new RangeError(`the backup would be larger than ${ARCHIVE_BYTES_MAX} bytes and could not be restored`);
     hash.update(text, "utf8");
     if (!gzip.write(text)) await new Promise((resolve) => gzip.once("drain", resolve));
   };
@@ -93,12 +98,11 @@ export async function unpackArchive(
   if (archive.length < 18 || archive[0] !== 0x1f || archive[1] !== 0x8b) {
     return refuse("not-an-archive", "This file is not a backup of Evencrumb. Choose a file that was made by a backup.");
   }
-  let text: string;
+  let bytes: Buffer;
   try {
-    const bytes = await promisify<Uint8Array, { maxOutputLength: number }, Buffer>(gunzip)(archive, {
-      maxOutputLength: ARCHIVE_BYTES_MAX,
+    bytes = await promisify<Uint8Array, { maxOutputLength: number }, Buffer>(gunzip)(archive, {
+      maxOutputLength: ARCHIVE_BYTES_MAX + 10_000,
     });
-    text = new TextDecoder("utf-8", { fatal: true }).decode(bytes);
   } catch (error) {
     const code = (error as { code?: string }).code;
     if (code === "ERR_BUFFER_TOO_LARGE")
@@ -110,11 +114,11 @@ export async function unpackArchive(
       return refuse("damaged-archive", "The backup is cut off: its end is missing. Copy the file again, or take another one.");
     return refuse("damaged-archive", "The backup is damaged: it cannot be unpacked. Copy the file again, or take another one.");
   }
-  return readLines(text);
+  return readLines(bytes);
 }
 
-function readLines(text: string): Result<{ readonly contents: Contents; readonly madeAt: string }, Refusal> {
-  const lines = text.split("\n");
+function readLines(bytes: Buffer): Result<{ readonly contents: Contents; readonly madeAt: string }, Refusal> {
+  const lines = linesOf(bytes);
   const first = parseLine(lines[0]);
   if (!isRecord(first) || first.format !== ARCHIVE_FORMAT) {
     return refuse("not-an-archive", "This file is not a backup of Evencrumb. Choose a file that was made by a backup.");
@@ -126,13 +130,14 @@ function readLines(text: string): Result<{ readonly contents: Contents; readonly
       `The backup was made by a newer Evencrumb (format ${first.version}); this one reads formats up to ${ARCHIVE_VERSION}.`,
     );
   }
-  const end = parseLine(lines.at(-2));
-  if (lines.at(-1) !== "" || !isRecord(end) || end.end !== true) return damaged(lines.length, "its end is missing");
-  const before = lines.slice(0, -2);
+  const last = lines.at(-1);
+  const end = parseLine(last);
+  if (last === undefined || !isRecord(end) || end.end !== true) return damaged(lines.length, "its end is missing");
+  const before = lines.slice(0, -1);
   const sha256 = createHash("sha256")
-    .update(`${before.join("\n")}\n`, "utf8")
+    .update(bytes.subarray(0, bytes.length - last.length - 1))
     .digest("hex");
-  if (sha256 !== end.sha256) return damaged(lines.length - 1, "its checksum does not fit its content");
+  if (sha256 !== end.sha256) return damaged(lines.length, "its checksum does not fit its content");
 
   const rows: Record<keyof Contents, Record<string, unknown>[]> = {
     documents: [],
@@ -161,7 +166,7 @@ function readLines(text: string): Result<{ readonly contents: Contents; readonly
   const counts = isRecord(end.counts) ? end.counts : {};
   for (const table of TABLES) {
     if (counts[table] !== contents[table].length)
-      return damaged(lines.length - 1, `it should hold ${String(counts[table])} ${table} and holds ${contents[table].length}`);
+      return damaged(lines.length, `it should hold ${String(counts[table])} ${table} and holds ${contents[table].length}`);
   }
   const flaw = findFlaw(contents);
   if (flaw !== undefined) return refuse("damaged-archive", `The backup does not hold together: ${flaw}. Take another one.`);
@@ -217,9 +222,22 @@ const damaged = (line: number, why: string) =>
 const isRecord = (value: unknown): value is Record<string, unknown> =>
   typeof value === "object" && value !== null && !Array.isArray(value);
 
-function parseLine(line: string | undefined): unknown {
+/** The complete lines, each without its end. Views of the same bytes: a large archive would not fit into one string. */
+function linesOf(bytes: Buffer): readonly Buffer[] {
+  const lines: Buffer[] = [];
+  let from = 0;
+  for (let to = bytes.indexOf(0x0a); to !== -1; to = bytes.indexOf(0x0a, from)) {
+    lines.push(bytes.subarray(from, to));
+    from = to + 1;
+  }
+  return lines;
+}
+
+const utf8 = new TextDecoder("utf-8", { fatal: true });
+
+function parseLine(line: Buffer | undefined): unknown {
   try {
-    return JSON.parse(line ?? "") as unknown;
+    return JSON.parse(utf8.decode(line)) as unknown;
   } catch {
     return undefined; // the caller names the line
   }

@@ -155,6 +155,11 @@ describe.each(backEnds())("backup and restore on $name", ({ open }) => {
         `${text}${JSON.stringify({ end: true, counts: given, sha256: createHash("sha256").update(text).digest("hex") })}\n`,
       );
     };
+    const packBytes = (all: readonly string[], extra: Uint8Array) => {
+      const bytes = Buffer.concat([Buffer.from(`${all.join("\n")}\n`), extra, Buffer.from("\n")]);
+      const sha256 = createHash("sha256").update(bytes).digest("hex");
+      return gzipSync(Buffer.concat([bytes, Buffer.from(`${JSON.stringify({ end: true, counts, sha256 })}\n`)]));
+    };
     expect(await unpackArchive(pack(lines))).toMatchObject({ ok: true });
     const change = (pattern: RegExp, replacement: string) => lines.map((line) => line.replace(pattern, replacement));
     for (const [what, archive, words] of [
@@ -180,6 +185,7 @@ describe.each(backEnds())("backup and restore on $name", ({ open }) => {
       ],
       ["a wrong type", pack(change(/"number":2,/, '"number":"2",')), /revisions.number is not whole number/],
       ["a foreign row", pack([...lines, '["cats",{}]']), /not a row of a table/],
+      ["half a letter", packBytes(lines, Buffer.from([0x22, 0xc3, 0x22])), /not a row of a table/],
       ["no rows at all", gzipSync("\n"), /not a backup of Evencrumb/],
       ["a missing end", gzipSync(`${lines.join("\n")}\n`), /its end is missing/],
     ] as const) {

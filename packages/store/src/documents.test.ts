@@ -261,6 +261,11 @@ describe.each(backEnds())("documents and revisions on $name", ({ open }) => {
     expect(await end.store.readSettings()).toEqual({ units: "metric", rounding: { fineBelow: 10 }, a: 1 });
     await end.store.writeSettings({ units: "us" });
     expect(await end.store.readSettings()).toEqual({ units: "us" });
+    const many = Object.fromEntries(Array.from({ length: 40_000 }, (_, index) => [`k${index}`, 1]));
+    expect(await end.store.writeSettings(many)).toMatchObject({ error: { code: "too-large" } });
+    expect(await end.store.writeSettings({ large: "x".repeat(1_000_000) })).toMatchObject({ error: { code: "too-large" } });
+    await end.store.writeSettings(Object.fromEntries(Object.entries(many).slice(0, 1000)));
+    expect(Object.keys(await end.store.readSettings())).toHaveLength(1000);
     await end.store.writeSettings({});
     expect(await end.store.readSettings()).toEqual({});
   });

@@ -184,3 +184,26 @@ it("syncs every save to the disk, and leaves all of it in one file when it is cl
   await store.close();
   expect(statSync(`${file}-wal`, { throwIfNoEntry: false })?.size ?? 0).toBe(0);
 });
+
+it("loses nothing when the disk is full, and goes on when there is room again", async () => {
+  const database = await openEmbeddedDatabase(join(folder, EMBEDDED_FILE), now);
+  const store = storeOn(database, steadyOptions());
+  const pages = (await sql<{ page_count: number }>`pragma page_count`.execute(database.db)).rows[0]!.page_count;
+  await sql.raw(`pragma max_page_count = ${pages + 100}`).execute(database.db); // SQLite's own way to a full disk
+  const saved: string[] = [];
+  const save = () => store.createDocument({ kind: "formula", body: { name: "Sponge", notes: "x".repeat(20_000) } });
+  await expect(
+    (async () => {
+      for (;;) {
+        const one = await save();
+        if (one.ok) saved.push(one.value.document.id);
+      }
+    })(),
+  ).rejects.toThrow("full");
+  expect(saved.length).toBeGreaterThan(5);
+  expect((await store.listDocuments()).map(({ id }) => id).toSorted()).toEqual(saved.toSorted());
+  expect(await store.examine()).toEqual([]);
+  await sql.raw(`pragma max_page_count = ${pages + 10_000}`).execute(database.db);
+  expect(await save()).toMatchObject({ ok: true });
+  await store.close();
+});

@@ -1,3 +1,4 @@
+/// <reference path="./pg.d.ts" />
 import { Kysely, PostgresDialect, sql } from "kysely";
 import type { PoolClient } from "pg";
 import { announcer } from "./announcer.js";

@@ -1,8 +1,10 @@
 import type { Result } from "@evencrumb/core/quantities";
 import { writeBody } from "./body.js";
 import type { Database } from "./database.js";
-import { plainText } from "./fields.js";
+import { plainText, refuse } from "./fields.js";
 import type { Refusal, StoreOptions } from "./store.js";
+
+const SETTINGS_MAX = 1000;
 
 /** One object of settings, kept field by field. */
 export function settingsIn(database: Database, { now }: StoreOptions) {
@@ -20,6 +22,9 @@ export function settingsIn(database: Database, { now }: StoreOptions) {
       if (!written.ok) return written;
       const at = now().toISOString();
       const parsed = JSON.parse(written.value.text) as Record<string, unknown>;
+      if (Object.keys(parsed).length > SETTINGS_MAX) {
+        return refuse("too-large", `There are more than ${SETTINGS_MAX} settings.`);
+      }
       const kept = Object.fromEntries(Object.entries(parsed).map(([key, value]) => [plainText(key), value]));
       await database.write(async (transaction, announce) => {
         const values = Object.entries(kept).map(([key, value]) => ({ key, value: JSON.stringify(value), saved_at: at }));
