@@ -45,11 +45,12 @@ export const checkCommand = defineCommand({
     const verdict = found.length === 0 ? "in order" : usable || value !== undefined ? "to mend" : "not usable";
     if (json) io.print(jsonText("check", { file: where, verdict, problems: found, unweighed }));
     else {
-      io.print(
-        verdict === "in order"
-          ? `${where}: in order.`
-          : `${where}: ${found.length} ${found.length === 1 ? "thing" : "things"} to mend.`,
-      );
+      if (verdict !== "not usable")
+        io.print(
+          verdict === "in order"
+            ? `${where}: in order.`
+            : `${where}: ${found.length} ${found.length === 1 ? "thing" : "things"} to mend.`,
+        );
       for (const problem of found) io.say(problemText(problem, where));
     }
     if (!json) for (const line of unweighed) io.say(`${where}: not weighed: ${line}`);
