@@ -1,7 +1,7 @@
 import type { Formula } from "@evencrumb/core/formula";
 import { createIngredientBook, type Ingredient, type IngredientBook, type NameStyle } from "@evencrumb/core/ingredients";
 import { DEFAULT_WEIGHING, type EggGrade, type EggScheme, type WeighingSettings } from "@evencrumb/core/quantities";
-import { type Client, createClient, OfflineError } from "../api/client.js";
+import { type Client, createClient, OfflineError, RefusedError } from "../api/client.js";
 import { listenToServer } from "../api/events.js";
 import type { DocumentDetail, DocumentKind, DocumentSummary, Revision, RevisionSummary, ServerEvent } from "../api/types.js";
 import { recallAnswer, rememberAnswer } from "../keep/cache.js";
@@ -159,19 +159,39 @@ export class House {
     }
   }
 
+  /** undefined where there is none, here or on the server. */
   async document<Body>(id: string): Promise<DocumentDetail<Body> | undefined> {
-    return this.ask<DocumentDetail<Body> | undefined>(
-      `document ${id}`,
-      () => this.client.getDocument<Body>(id, this.#state.device.name),
-      undefined,
-    );
+    const key = `document ${id}`;
+    try {
+      return await this.ask<DocumentDetail<Body> | undefined>(
+        key,
+        () => this.client.getDocument<Body>(id, this.#state.device.name),
+        undefined,
+      );
+    } catch (error) {
+      if (!(error instanceof RefusedError)) throw error;
+      // Made here a moment ago, and the server has not heard of it yet.
+      return this.outbox.waitingFor(id).some(({ does }) => does === "create") ? recallAnswer<DocumentDetail<Body>>(key) : undefined;
+    }
   }
 
   /** A revision never changes, so a copy is as good as the server's. */
   async revision<Body>(id: string, revisionId: string): Promise<Revision<Body> | undefined> {
     const key = `revision ${revisionId}`;
     const copy = await recallAnswer<Revision<Body>>(key);
-    return copy ?? this.ask<Revision<Body> | undefined>(key, () => this.client.getRevision<Body>(id, revisionId), undefined);
+    if (copy !== undefined) return copy;
+    const waiting = this.outbox.waitingFor(id).find((change) => change.does === "keep" && change.revisionId === revisionId);
+    if (waiting?.does === "keep") {
+      const { parentId, note, body, madeAt } = waiting;
+      const device = this.#state.device.name;
+      return { id: revisionId, documentId: id, number: 0, parentId, savedAt: new Date(madeAt).toISOString(), device, note, body: body as Body };
+    }
+    try {
+      return await this.ask<Revision<Body> | undefined>(key, () => this.client.getRevision<Body>(id, revisionId), undefined);
+    } catch (error) {
+      if (error instanceof RefusedError) return undefined; // an address that names none
+      throw error;
+    }
   }
 
   /** Makes a document on this device at once; the server hears of it when it can. */

@@ -72,6 +72,19 @@ export function ContainsReading({ composition, compared }: { composition: Formul
   );
 }
 
+/** Names under a wide bar, each below its part; narrow parts are named by their colour in a list elsewhere. */
+export function BarNames({ parts }: { parts: readonly Part[] }) {
+  return (
+    <div className="bar-names small figures" aria-hidden="true">
+      {parts.map(({ name, percent }) => (
+        <span key={name} style={{ width: `${percent}%` }}>
+          {percent >= 8 ? `${name} ${formatPercent(percent, 0)}` : ""}
+        </span>
+      ))}
+    </div>
+  );
+}
+
 export function Bar({ parts, label, thin = false }: { parts: readonly Part[]; label: string; thin?: boolean }) {
   const words = parts.map(({ name, percent }) => `${name} ${formatPercent(percent, 0)}`).join(", ");
   return (

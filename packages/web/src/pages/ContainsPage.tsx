@@ -5,7 +5,7 @@ import { Fragment, useState } from "react";
 import { addresses } from "../app/route.js";
 import { useHouseState } from "../app/useHouse.js";
 import { AllergensReading } from "../margin/AllergensReading.js";
-import { Bar, barParts } from "../margin/ContainsReading.js";
+import { Bar, BarNames, barParts } from "../margin/ContainsReading.js";
 import { Aligned } from "../parts/Aligned.js";
 import { type OpenFormula, useSessionState } from "./FormulaPage.js";
 
@@ -78,7 +78,10 @@ export function ContainsPage({ open }: { open: OpenFormula }) {
         <p className="muted">Nothing is weighed yet.</p>
       ) : (
         <>
-          <Bar parts={barParts(hundred)} label="What 100 g contains" />
+          <div>
+            <Bar parts={barParts(hundred)} label="What 100 g contains" />
+            <BarNames parts={barParts(hundred)} />
+          </div>
           <p className="muted figures">
             {formatGrams(composition.totalGrams, { weighing: settings.rounding })}
             {composition.lostGrams > 0 ? `, after losing ${formatGrams(composition.lostGrams, { weighing: settings.rounding })} of water` : ""}

@@ -4,7 +4,7 @@ import { formatGrams } from "@evencrumb/core/quantities";
 import { lazy, Suspense, useMemo, useState } from "react";
 import { addresses, go } from "../app/route.js";
 import { useHouse, useHouseState } from "../app/useHouse.js";
-import { Bar } from "../margin/ContainsReading.js";
+import { Bar, BarNames } from "../margin/ContainsReading.js";
 
 const PacketDialog = lazy(() => import("./IngredientDialogs.js").then((all) => ({ default: all.PacketDialog })));
 const CompoundDialog = lazy(() => import("./IngredientDialogs.js").then((all) => ({ default: all.CompoundDialog })));
@@ -100,9 +100,23 @@ export function IngredientsPage({ id, query }: { id: string | undefined; query: 
   );
 }
 
-/** "flours-starches" as a heading: "Flours, starches". */
+const SHELVES: Readonly<Record<string, string>> = {
+  own: "Yours",
+  "flours-starches": "Flours and starches",
+  "sugars-syrups": "Sugars and syrups",
+  "plant-drinks": "Plant drinks",
+  "fats-oils": "Fats and oils",
+  "chocolate-cocoa": "Chocolate and cocoa",
+  "dried-fruit-preserves": "Dried fruit and preserves",
+  "nuts-seeds": "Nuts and seeds",
+  "raising-agents": "Raising agents",
+  "flavourings-spices": "Flavourings and spices",
+};
+
+/** A shelf that a newer larder brings is still named after itself. */
 function shelfName(group: string): string {
-  if (group === "own") return "Yours";
+  const known = SHELVES[group];
+  if (known !== undefined) return known;
   const words = group.replaceAll("-", ", ");
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
@@ -134,11 +148,11 @@ const FIGURES: readonly { readonly nutrient: Nutrient; readonly label: string; r
 ];
 
 const BASIS_WORDS: Readonly<Record<Ingredient["basis"], string>> = {
-  dataset: "from a published table",
-  computed: "computed from named parts",
-  memory: "from memory: no table was found",
-  own: "yours, from its packet",
-  compound: "yours, made from others",
+  dataset: "From a published table",
+  computed: "Computed from named parts",
+  memory: "From memory: no table was found",
+  own: "Yours, from its packet",
+  compound: "Yours, made from others",
 };
 
 function IngredientPage({ id }: { id: string }) {
@@ -164,6 +178,7 @@ function IngredientPage({ id }: { id: string }) {
   };
   const parts = (["water", "fat", "sugars", "starch", "protein"] as const).map((name) => ({ name: name as string, percent: amount(name) }));
   const rest = 100 - parts.reduce((sum, { percent }) => sum + percent, 0);
+  const bar = [...parts, { name: "other", percent: Math.max(0, rest) }];
   const names = [ingredient.usName, ...ingredient.otherNames].filter((name) => name !== undefined && name !== ingredient.name);
   const done = () => setDialog(null);
   return (
@@ -174,7 +189,7 @@ function IngredientPage({ id }: { id: string }) {
             ‹ Ingredients
           </a>
           <h1>{displayName(ingredient, settings.names)}</h1>
-          <p className="muted">{[...new Set(names)].join(", ")}</p>
+          <p className="muted">{[...new Set(names)].join(" · ")}</p>
         </div>
         <div className="buttons">
           {kept === null || kept.body.basis === "dataset" ? null : (
@@ -195,7 +210,10 @@ function IngredientPage({ id }: { id: string }) {
         {BASIS_WORDS[ingredient.basis]}. <span className="muted">{ingredient.source}</span>
       </p>
       {ingredient.notes === undefined ? null : <p>{ingredient.notes}</p>}
-      <Bar parts={[...parts, { name: "other", percent: Math.max(0, rest) }]} label="What is known of 100 g" />
+      <div>
+        <Bar parts={bar} label="What is known of 100 g" />
+        <BarNames parts={bar} />
+      </div>
       <div className="two-columns">
         <section>
           <h2>In 100 g</h2>

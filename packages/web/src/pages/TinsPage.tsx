@@ -41,7 +41,7 @@ export function TinsPage() {
                 {tin === undefined ? null : <TinPicture tin={tin} depthMm={0} pxPerMm={pxPerMm} label="" />}
                 <span className="tin-name">{kept.body.name}</span>
                 <span className="muted small figures">
-                  {kept.body.count} × {tin === undefined ? kept.body.tin : formatTin(tin, { units })}
+                  {kept.body.count} × {tin === undefined || units === "cm" ? withoutMeasure(kept.body.tin) : formatTin(tin, { units })}
                 </span>
                 {tin === undefined ? (
                   <span className="caution">cannot be read: open it and write its size again</span>

@@ -1,7 +1,7 @@
 import type { Component, Formula, Stage, Target } from "@evencrumb/core/formula";
 import { displayName, type IngredientBook } from "@evencrumb/core/ingredients";
 import { targetWords } from "@evencrumb/core/plan";
-import { formatPercent, type TemperatureScale } from "@evencrumb/core/quantities";
+import type { TemperatureScale } from "@evencrumb/core/quantities";
 import {
   type ClipboardEvent,
   type KeyboardEvent,
@@ -57,8 +57,8 @@ export function Sheet(props: SheetProps) {
   const { formula, derived } = state;
   const rows = useMemo(() => sheetRows(formula), [formula]);
   const components = useMemo(
-    () => shownComponents(formula, derived.percentages, session.book, settings, choices.basis),
-    [formula, derived.percentages, session.book, settings, choices.basis],
+    () => shownComponents(formula, derived, session.book, settings, choices.basis),
+    [formula, derived, session.book, settings, choices.basis],
   );
   const [chosen, setChosen] = useState<CellPlace>({ component: 0, column: "name" });
   const [anchor, setAnchor] = useState<CellPlace | null>(null);
@@ -346,7 +346,7 @@ export function Sheet(props: SheetProps) {
             <th scope="col" className="note">
               Note
             </th>
-            <th scope="col" className="figure">
+            <th scope="col" className="figure grams">
               grams
             </th>
             <th scope="col" className="figure">
@@ -431,10 +431,10 @@ function ComponentRows(props: ComponentRowsProps) {
     <>
       <tbody className="component">
         <tr>
-          <th scope="rowgroup" colSpan={2} className="name" {...cellProps(name)}>
+          <th scope="rowgroup" className="name" {...cellProps(name)}>
             {name.editing === null ? <span className="component-name">{component.name}</span> : field(name.place, name.editing, "Name of the component")}
           </th>
-          <td colSpan={3} className="about">
+          <td colSpan={4} className="about">
             <button
               type="button"
               className="words"
@@ -510,6 +510,7 @@ function ComponentRows(props: ComponentRowsProps) {
         <tr>
           <td className="name" colSpan={2}>
             {component.name}
+            {shown.finished === null ? null : <span className="after-loss">{shown.finished} g after its loss</span>}
             {shown.unweighed > 0 ? (
               <span className="unweighed">
                 {" "}
@@ -615,7 +616,7 @@ export function componentWords(component: Component): string {
   return [
     component.kind,
     component.tins?.map(({ count, tin }) => `${count} × ${tin}`).join(", "),
-    component.loss === undefined ? undefined : `loses ${formatPercent(component.loss.percent)} (${component.loss.basis})`,
+    component.loss === undefined ? undefined : `loses ${Number(component.loss.percent.toFixed(1))} % (${component.loss.basis})`,
   ]
     .filter((part) => part !== undefined && part !== "")
     .join(" · ");

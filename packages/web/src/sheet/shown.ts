@@ -1,7 +1,8 @@
-import type { Formula, FormulaPercentages } from "@evencrumb/core/formula";
+import type { Formula } from "@evencrumb/core/formula";
 import { displayName, type IngredientBook, type Role } from "@evencrumb/core/ingredients";
 import { formatGrams, formatPercent, roundParts } from "@evencrumb/core/quantities";
 import type { Settings } from "../app/house.js";
+import type { Derived } from "../formula/session.js";
 
 /** A line as it is read on the sheet: words only. */
 export interface ShownUse {
@@ -22,6 +23,8 @@ export interface ShownComponent {
   readonly total: string;
   readonly percent: string | null;
   readonly unweighed: number;
+  /** After its loss; null where it loses nothing. */
+  readonly finished: string | null;
 }
 
 /** What differs from the revision that the sheet is compared with. */
@@ -53,7 +56,7 @@ const bare = (text: string) => text.replace(/ ?%$/, "");
 
 export function shownComponents(
   formula: Formula,
-  percentages: FormulaPercentages,
+  { percentages, composition }: Derived,
   book: IngredientBook,
   settings: Settings,
   basis: "batch" | "bakers",
@@ -65,6 +68,7 @@ export function shownComponents(
       uses.map((use) => use.grams ?? 0),
       weighing,
     );
+    const finished = composition.components[c]?.finished;
     let at = 0;
     const stages = component.stages.map((stage, s) => ({
       uses: stage.uses.map((use, u): ShownUse => {
@@ -95,6 +99,7 @@ export function shownComponents(
       total: formatGrams(rounded.total, { bare: true, weighing }),
       percent: whole === null ? null : bare(formatPercent(whole)),
       unweighed: component.unweighed.length,
+      finished: finished === undefined || !(finished.lostGrams > 0) ? null : formatGrams(finished.totalGrams, { bare: true, weighing }),
     };
   });
 }
