@@ -1,5 +1,6 @@
 import { gzipSync } from "node:zlib";
 import { describe, expect, it } from "vitest";
+import { eggParts } from "../quantities/index.js";
 import { LARDER_ROWS } from "./data/larderRows.js";
 import { displayName } from "./displayName.js";
 import { FOOD_TABLES, standardIngredients } from "./expandLarder.js";
@@ -22,8 +23,8 @@ const need = (id: string) => {
 describe("the shipped ingredients", () => {
   it("are at least 280 with a table or named arithmetic behind them", () => {
     const sourced = all.filter(({ basis }) => basis === "dataset" || basis === "computed");
-    expect(sourced.length).toBe(285);
-    expect(all.length).toBe(291);
+    expect(sourced.length).toBe(289);
+    expect(all.length).toBe(300);
   });
   it("come only from tables whose terms allow it", () => {
     for (const { basis, source, id } of all) {
@@ -229,5 +230,16 @@ it("has no density that cannot be", () => {
     expect(density.value, id).toBeGreaterThan(0.1);
     expect(density.value, id).toBeLessThan(1.5);
     expect(density.source.length, id).toBeGreaterThan(10);
+  }
+});
+
+it("weighs the eggs of each British grade as the quantities do", () => {
+  const words = { S: "small", M: "medium", L: "large", XL: "very large" } as const;
+  for (const grade of ["S", "M", "L", "XL"] as const) {
+    const parts = eggParts({ scheme: "uk", grade });
+    const weightOf = (id: string) => need(id).householdWeights.find(({ measure }) => measure === words[grade])?.grams;
+    expect(weightOf("egg-whole-uk")).toBeCloseTo(parts.edibleGrams, 1);
+    expect(weightOf("egg-white-uk")).toBeCloseTo(parts.whiteGrams, 1);
+    expect(weightOf("egg-yolk-uk")).toBeCloseTo(parts.yolkGrams, 1);
   }
 });

@@ -305,4 +305,11 @@ export const SEARCHES: readonly (readonly [typed: string, id: string, names: Nam
   ["white chocolate chips", "white-chocolate", "british"],
   ["milk choc", "milk-chocolate-uk", "british"],
   ["hazelnut spread", "chocolate-hazelnut-spread", "british"],
+  ["almond extract", "almond-extract", "british"],
+  ["rosewater", "rose-water", "british"],
+  ["orange blossom water", "orange-flower-water", "us"],
+  ["hazelnut praline", "praline-paste", "british"],
+  ["pistachio paste", "pistachio-paste", "british"],
+  ["aqua faba", "aquafaba", "british"],
+  ["almond butter", "almond-butter", "us"],
 ];
