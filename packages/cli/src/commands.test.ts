@@ -127,10 +127,10 @@ describe("JSON that other tools rely on", () => {
   it.each([
     ['--to-tins "2 round 23x5 cm"', 1.3225, 2],
     ["--to-grams 1500", 1500 / 1370, 2],
-    ["--to-portions 20", 2, 2],
-    ["--factor 1.5", 1.5, 2],
+    ["--to-portions 20", 2, 4],
+    ["--factor 1.5", 1.5, 3],
     ["--to-eggs 6 --egg 46", 1.2, 2],
-    ['--left "480 g double cream"', 2, 2],
+    ['--left "480 g double cream"', 2, 4],
   ])("scale %s", async (how, factor, tinCount) => {
     const { status, json } = await ec(`scale ${SANDWICH} ${how} --json`);
     expect(status).toBe(0);
@@ -224,7 +224,7 @@ describe("what is printed", () => {
     const { output, said } = await ec("scale a.yaml --factor 2", { files: { "a.yaml": file } });
     expect(output).toContain("# our best cake");
     expect(output).toContain("grams: 200");
-    expect(said).toContain("1 × round 20x5 cm: 200 g");
+    expect(said).toContain("2 × round 20x5 cm: 100 g each");
     expect((await ec("check -", { input: output })).status).toBe(0);
   });
   it("scale says when the old bake time does not hold and takes it out", async () => {

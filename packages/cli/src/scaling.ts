@@ -1,5 +1,4 @@
 import {
-  componentGrams,
   type Formula,
   findComponent,
   roundFormula,
@@ -12,15 +11,7 @@ import {
 } from "@evencrumb/core/formula";
 import { type IngredientBook, searchIngredients } from "@evencrumb/core/ingredients";
 import { type EggGrade, eggParts } from "@evencrumb/core/quantities";
-import {
-  fillingCautions,
-  parseTins,
-  scaleToTins,
-  type TinCaution,
-  type TinFilling,
-  tinComponent,
-  tinFilling,
-} from "@evencrumb/core/tins";
+import { parseTins, refillTins, scaleToTins, type TinCaution, type TinFilling, tinComponent } from "@evencrumb/core/tins";
 import { type ExitStatus, type Io, refuse } from "./io.js";
 import { problemText } from "./render/problems.js";
 
@@ -95,9 +86,14 @@ export function scaled(
   const result = asked[0] === undefined ? undefined : scaledOtherwise(asked[0], formula, book, options, io);
   if (typeof result === "number") return result;
   if (result && !result.ok) return refuse(io, [result.error]);
-  const exact = result ? result.value.formula : formula;
-  const factor = result ? result.value.factor : 1;
-  return finished(exact, factor, wordsOf(asked[0], options), book, options, io, []);
+  return finished(
+    formula,
+    result ? result.value.formula : formula,
+    result ? result.value.factor : 1,
+    wordsOf(asked[0], options),
+    book,
+    options,
+  );
 }
 
 function scaledToTins(formula: Formula, book: IngredientBook, options: ScalingOptions, io: Io): ScaledFormula | ExitStatus {
@@ -208,25 +204,32 @@ function wordsOf(way: (typeof WAYS)[number] | undefined, options: ScalingOptions
   }
 }
 
+/** Looks after the tins of a formula that was scaled by weight: as many more tins as keep the depth, or what follows if none do. */
 function finished(
-  exact: Formula,
+  before: Formula,
+  scaledFormula: Formula,
   factor: number,
   words: string,
   book: IngredientBook,
   options: ScalingOptions,
-  io: Io,
-  cautions: readonly TinCaution[],
 ): ScaledFormula {
-  const component = tinComponent(exact, options.component);
-  const filling = component && componentGrams(component) > 0 ? tinFilling(component, book) : undefined;
-  for (const problem of filling?.problems ?? []) io.say(problemText(problem, component!.name));
+  let filling: TinFilling | undefined;
+  const cautions: TinCaution[] = [];
+  const shown = tinComponent(scaledFormula, options.component);
+  const components = scaledFormula.components.map((component, index) => {
+    const refilled = refillTins(before.components[index]!, component, book);
+    if (component === shown) filling = refilled.filling;
+    cautions.push(...refilled.cautions);
+    return refilled.component;
+  });
+  const exact = { ...scaledFormula, components };
   return {
     formula: options.exact || factor === 1 ? exact : roundFormula(exact).formula,
     exact,
     factor,
     words,
-    ...(filling?.value ? { filling: filling.value } : {}),
-    cautions: [...cautions, ...(filling?.value ? fillingCautions(filling.value) : [])],
+    ...(filling ? { filling } : {}),
+    cautions,
   };
 }
 

@@ -66,7 +66,7 @@ export const readCommand = defineCommand<{ readonly measures?: string; readonly 
       for (const choice of line.choices ?? [])
         io.say(`    ${choice.name}, ${choice.grams === null ? "not weighed" : formatGrams(choice.grams)}: ${choice.why}`);
     }
-    if (taken.system) io.say(`Measures: ${taken.system}, ${taken.why}`);
+    if (taken.system) io.say(`Measures: ${taken.system}. ${taken.why}`);
     io.print(
       json
         ? jsonText("read", {

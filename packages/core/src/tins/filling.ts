@@ -27,7 +27,15 @@ export interface TinFilling {
 
 /** Something to know before baking; `code` is stable. */
 export interface TinCaution {
-  readonly code: "does-not-fit" | "may-overflow" | "shallow" | "bake-time" | "typical-density" | "usual-size" | "capped";
+  readonly code:
+    | "does-not-fit"
+    | "may-overflow"
+    | "shallow"
+    | "bake-time"
+    | "typical-density"
+    | "usual-size"
+    | "capped"
+    | "more-tins";
   readonly words: string;
 }
 
@@ -121,7 +129,7 @@ export function fillingCautions(filling: Pick<TinFilling, "density" | "tins">): 
         code: "does-not-fit",
         words: `${fill.text}: ${Math.round(fill.batterMl)} ml of batter does not fit into ${Math.round(fill.capacityMl)} ml.`,
       });
-    } else if (fill.fillShare > FULLEST_SHARE + 1e-9) {
+    } else if (fill.fillShare > 1.05 * FULLEST_SHARE) {
       cautions.push({
         code: "may-overflow",
         words: `${fill.text}: ${percent} % full. Batter grows by half or more; beyond two thirds it may run over.`,

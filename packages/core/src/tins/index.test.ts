@@ -24,6 +24,7 @@ it("exports what others rely on, and nothing by accident", () => {
     "parseTin",
     "parseTins",
     "readTinsFor",
+    "refillTins",
     "resolveTin",
     "scaleToTins",
     "shareOut",

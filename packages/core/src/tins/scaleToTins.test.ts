@@ -74,7 +74,7 @@ describe("bake time", () => {
   it("says when twice the depth makes the old time unfit, and takes it out of the formula", () => {
     const { cautions, formula } = scaled(cake, "2 round 20x5 cm", { fill: { rule: "share", share: 0.64 } });
     const words = cautions.find(({ code }) => code === "bake-time")!.words;
-    expect(words).toMatch(/32 mm of batter instead of 18 mm: The old 24 min does not hold\. Rough guide: \d+ to \d+ min/);
+    expect(words).toMatch(/32 mm of batter instead of 18 mm\. The old 24 min does not hold\. Rough guide: \d+ to \d+ min/);
     expect(formula.components[0]!.bake).toEqual({ ovenC: 170, fan: false });
     // A baker's eye: 32 mm of creamed sponge at 170 °C wants 35 to 50 min (common practice, no source).
     const [low, high] = words

@@ -155,7 +155,11 @@ function heatThicknessMm(fill: TinFill): number {
  * (Fourier number, exact) and with the first power where the heat has to get in from outside (both terms are in Plank's
  * equation); a cake lies between. That is the rough guide given; the bake model says more.
  */
-function bakeTimeCaution(component: Component, before: readonly TinFill[], after: readonly TinFill[]): TinCaution | undefined {
+export function bakeTimeCaution(
+  component: Component,
+  before: readonly TinFill[],
+  after: readonly TinFill[],
+): TinCaution | undefined {
   const mean = (fills: readonly TinFill[], of: (fill: TinFill) => number) =>
     fills.reduce((sum, fill) => sum + of(fill) * fill.count * fill.batterMl, 0) /
     fills.reduce((sum, fill) => sum + fill.count * fill.batterMl, 0);
@@ -169,14 +173,13 @@ function bakeTimeCaution(component: Component, before: readonly TinFill[], after
   if (!changed) return undefined;
   const minutes = component.bake?.minutes;
   const depths = `${Math.round(worst.fill.depthMm)} mm of batter instead of ${Math.round(oldDepth)} mm`;
-  const shape =
-    Math.abs(worst.depth - 1) > THICKNESS_CHANGE ? depths : `as deep as before but another shape (${worst.fill.text})`;
+  const change = Math.abs(worst.depth - 1) > THICKNESS_CHANGE ? depths : "as deep as before but another shape";
   const guess = [worst.thickness, worst.thickness ** 2].map((ratio) => (minutes ?? 0) * ratio).sort((a, b) => a - b);
   const guide =
     minutes === undefined
       ? "Test early."
       : `The old ${minutes} min does not hold. Rough guide: ${Math.max(1, Math.round(guess[0]!))} to ${Math.max(1, Math.round(guess[1]!))} min (between the first and second power of the thickness; computed, not measured). Test early.`;
-  return { code: "bake-time", words: `${shape}: ${guide}` };
+  return { code: "bake-time", words: `${worst.fill.text}: ${change}. ${guide}` };
 }
 
 function scaledInto(
