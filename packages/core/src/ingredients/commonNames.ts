@@ -378,8 +378,8 @@ const ENTRIES: readonly Entry[] = [
   },
   {
     words: ["jam"],
-    british: ["raspberry-jam", "apricot-jam", "stone-fruit-jam"],
-    us: ["jam-us", "raspberry-jam", "apricot-jam"],
+    british: ["raspberry-jam", "strawberry-jam", "apricot-jam"],
+    us: ["jam-us", "raspberry-jam", "strawberry-jam"],
     doubtful: true,
     why: "the fruit is not said",
   },

@@ -37,6 +37,26 @@ it("lists what else a bare word may mean, likeliest first", () => {
   expect(ids("butter").slice(0, 2)).toEqual(["butter-unsalted", "butter-unsalted-us"]);
 });
 
+it("never offers what was to be left out", () => {
+  const contains = (typed: string, allergen: string) =>
+    searchIngredients(book, typed, { limit: 20 }).some((match) =>
+      match.ingredient.contains.some((one) => one.allergen === allergen),
+    );
+  expect(contains("gluten-free flour", "cereals-gluten")).toBe(false);
+  expect(searchIngredients(book, "gluten free flour").length).toBeGreaterThan(0);
+  expect(contains("dairy free milk", "milk")).toBe(false);
+  expect(contains("nut-free chocolate spread", "nuts")).toBe(false);
+  expect(searchIngredients(book, "eggs, free range")[0]?.ingredient.id).toBe("egg-whole-uk");
+});
+
+it("helps while a second word is being typed", () => {
+  const first = (typed: string) => searchIngredients(book, typed)[0]?.ingredient.id;
+  expect(first("egg y")).toBe("egg-yolk-uk");
+  expect(first("egg w")).toMatch(/^egg-w/);
+  expect(first("self r")).toBe("self-raising-flour");
+  expect(first("double c")).toBe("double-cream");
+});
+
 it("says which bare words have to be asked about", () => {
   expect(readCommonName("sugar")).toMatchObject({ doubtful: true, ids: ["caster-sugar", "granulated-sugar", "icing-sugar-uk"] });
   expect(readCommonName("Flour")).toMatchObject({ doubtful: false, ids: expect.arrayContaining(["plain-flour"]) });

@@ -1,6 +1,6 @@
 import { commonBeginnings, commonName } from "./commonNames.js";
 import type { NameStyle } from "./displayName.js";
-import type { Ingredient, IngredientBook } from "./ingredient.js";
+import type { AllergenName, Ingredient, IngredientBook } from "./ingredient.js";
 import { editDistance, foldName, letterDifference, letterSet, stemOf, tokensOf } from "./nameMatching.js";
 
 export interface IngredientMatch {
@@ -32,7 +32,8 @@ const MIN_SCORE = 0.55;
  */
 export function searchIngredients(book: IngredientBook, text: string, options: SearchOptions = {}): readonly IngredientMatch[] {
   const { limit = 8, names = "british" } = options;
-  const query = readQuery(text);
+  const { wanted, without } = readWithout(text);
+  const query = readQuery(wanted);
   if (query.tokens.length === 0 || limit <= 0) return [];
   const index = indexOf(book);
   const wordWeights = query.tokens.map((token) => wordWeight(index, token));
@@ -46,6 +47,7 @@ export function searchIngredients(book: IngredientBook, text: string, options: S
   const beginnings = common.length === 0 ? commonBeginnings(query.key, names) : [];
   const found: { entry: IndexedIngredient; match: IngredientMatch; order: number }[] = [];
   for (const { entry, best } of scored) {
+    if (without.some((allergen) => entry.ingredient.contains.some((one) => one.allergen === allergen))) continue;
     const rank = common.indexOf(entry.ingredient.id);
     if (!best && rank < 0) continue;
     // A bare common word has an order of its own, which goes before likeness of names.
@@ -66,6 +68,33 @@ export function searchIngredients(book: IngredientBook, text: string, options: S
   return found.slice(0, limit).map(({ match }) => match);
 }
 
+// "gluten-free flour" must never offer wheat gluten. "Free-range egg" and "egg, free range" ask for nothing to be left out.
+const FREE_FROM = /\b(gluten|wheat|dairy|milk|lactose|eggs?|nuts?|peanuts?|soya?|sesame)[\s-]*free\b(?![\s-]*range)/gi;
+const FREE_OF: Readonly<Record<string, AllergenName>> = {
+  gluten: "cereals-gluten",
+  wheat: "cereals-gluten",
+  dairy: "milk",
+  milk: "milk",
+  lactose: "milk",
+  egg: "eggs",
+  nut: "nuts",
+  peanut: "peanuts",
+  soy: "soybeans",
+  soya: "soybeans",
+  sesame: "sesame",
+};
+
+function readWithout(text: string): { readonly wanted: string; readonly without: readonly AllergenName[] } {
+  const without: AllergenName[] = [];
+  const wanted = text.slice(0, MOST_LETTERS).replace(FREE_FROM, (_whole, what: string) => {
+    without.push(FREE_OF[what.toLowerCase().replace(/s$/, "")]!);
+    return " ";
+  });
+  return { wanted, without };
+}
+
+const MOST_LETTERS = 120;
+
 interface Query {
   readonly key: string;
   readonly squashed: string;
@@ -75,7 +104,7 @@ interface Query {
 }
 
 function readQuery(text: string): Query {
-  const tokens = tokensOf(foldName(text.slice(0, 120))).slice(0, 10);
+  const tokens = tokensOf(foldName(text.slice(0, MOST_LETTERS))).slice(0, 10);
   const stems = tokens.map(stemOf);
   const squashed = stems.join("");
   return { tokens, key: stems.join(" "), squashed, sorted: [...stems].sort().join(" "), letters: letterSet(squashed) };
@@ -201,6 +230,7 @@ const PREPARATION = new Set(
   (
     "organic fresh freshly chopped melted softened soft sifted sieved toasted grated finely coarsely roughly cold warm hot chilled " +
     "room temperature good quality fine large small medium ripe pure natural plain cooled crushed diced sliced halved peeled pitted stoned " +
+    "pinch dash splash handful knob sprig drop few " +
     "free range packed level heaped extra lightly beaten cubed unwaxed washed dried frozen thawed drained local your favourite"
   ).split(" "),
 );
@@ -214,7 +244,7 @@ function likeness(index: SearchIndex, token: string, isLast: boolean): Float64Ar
   index.vocabulary.forEach((word, number) => {
     if (word === stem) {
       like[number] = 1;
-    } else if (token.length >= 2 && word.startsWith(token)) {
+    } else if ((isLast || token.length >= 2) && word.startsWith(token)) {
       // Still typing: the longer the beginning, the surer. In the middle of the text a beginning is an abbreviation.
       like[number] = (isLast ? 0.8 : 0.7) + 0.18 * (token.length / word.length);
     } else if (allowed > 0 && word.length >= 3 && letterDifference(letters, index.vocabularyLetters[number]!) <= 2 * allowed) {
