@@ -136,9 +136,13 @@ function indexOf(book: IngredientBook): NameIndex {
     const certainty = asks ? "ask" : row.why === "" ? "sure" : "taken";
     return { ids, certainty, ...(row.why === "" ? {} : { why: row.why }) };
   };
+  // A row that offers the nearest gives way as soon as the book has the thing itself.
+  const primary = new Set(book.all.flatMap((one) => [nameKey(one.name), nameKey(one.usName ?? ""), nameKey(one.id)]));
   for (const row of TRADE_NAMES) {
+    const stopgap = row.uk === "" || /^The book has/.test(row.why);
     const [british, american] = [tradeEntry(row, "uk"), tradeEntry(row, "us")];
     for (const name of row.names.split(";")) {
+      if (stopgap && primary.has(nameKey(name))) continue;
       if (british !== undefined) put(uk, name, british);
       if (american !== undefined) put(us, name, american);
     }
@@ -343,7 +347,7 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
   const strange = kept.filter((word) => !index.vocabulary.has(word));
   if (typo !== undefined && typo.distance === 1 && strange.length > 0) {
     const entry = map.get(typo.key) ?? index.uk.get(typo.key) ?? index.us.get(typo.key);
-    if (entry !== undefined) {
+    if (entry !== undefined && entry.ids.length > 0) {
       const near = reduced.length >= 7 && entry.certainty !== "ask";
       return {
         certainty: near ? "taken" : "ask",
@@ -367,7 +371,7 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
   }
   if (typo !== undefined) {
     const entry = map.get(typo.key) ?? index.uk.get(typo.key) ?? index.us.get(typo.key);
-    if (entry !== undefined)
+    if (entry !== undefined && entry.ids.length > 0)
       return { certainty: "ask", ids: entry.ids, why: `"${phrase.trim()}" is not in the book; is it ${typo.key}?` };
   }
   return { certainty: "unknown", ids: [], why: `"${phrase.trim().slice(0, 60)}" is not in the book of ingredients.` };

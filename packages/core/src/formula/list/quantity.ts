@@ -486,6 +486,13 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
     const vagueHere = vagueAt(tokens, number.next - 1, about);
     if (vagueHere !== undefined) return vagueHere;
   }
+  // "2 nos", "3 pcs": pieces
+  if (
+    /^(?:nos?|pcs?|pieces|off)$/.test(tokens[at]?.text ?? "") &&
+    (tokens[at + 1] === undefined || tokens[at + 1].kind === "sign")
+  ) {
+    at += tokens[at + 1]?.text === "." ? 2 : 1;
+  }
   const next = tokens[at]?.text === "of" ? at + 1 : at;
   return {
     value: {

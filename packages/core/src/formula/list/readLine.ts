@@ -28,6 +28,8 @@ export type LineReading = Omit<ListLine, "text" | "lineNumber" | "component" | "
 type Mutable<T> = { -readonly [K in keyof T]: T[K] };
 
 const CHOICES_MAX = 8;
+/** A line of more words and signs than this is prose. */
+const TOKENS_MAX = 80;
 
 /**
  * Reads one line as ingredients, or gives nothing where it holds neither an amount nor a name that the book knows.
@@ -57,7 +59,10 @@ const ownChoice = (reading: LineReading): readonly ListChoice[] =>
     : [{ ingredient: reading.ingredient, name: reading.ingredient, grams: reading.grams ?? null, why: "as read" }];
 const withChoices = (choices: readonly ListChoice[]) => (choices.length === 0 ? {} : { choices });
 
-function readMended(text: string, context: LineContext): readonly LineReading[] | undefined {
+function readMended(whole: string, context: LineContext): readonly LineReading[] | undefined {
+  const text = reordered(whole, context);
+  const many = readSeveral(text, context);
+  if (many !== undefined) return many;
   const fruit = readFruitParts(text, context);
   if (fruit !== undefined) return fruit;
   const tokens = tokenise(text);
@@ -68,9 +73,50 @@ function readMended(text: string, context: LineContext): readonly LineReading[] 
   if (leading !== undefined && !isDimensionOrTime(leading.value.first.measured, tokens, leading.next)) {
     return readWithAmount(text, tokens, leading.value, leading.next, context);
   }
-  const trailing = trailingAmount(text, tokens);
+  // Prose, not a list: an amount at its end is looked for in a line of a list's length only.
+  const trailing = tokens.length > TOKENS_MAX ? undefined : trailingAmount(text, tokens);
   if (trailing !== undefined) return readTrailing(text, trailing, context);
   return readWithoutAmount(text, context);
+}
+
+/** Puts what some hands write in another order into the usual one: "Vanilla few drops", "To serve: cream", "seeds of 1 vanilla pod". */
+function reordered(text: string, context: LineContext): string {
+  const vague = /^(\S.*\S)\s+(?:an?\s+)?((?:few|couple of) drops|pinch|dash|knob|handful|splash)\s*$/i.exec(text);
+  if (vague !== null && !/^\d/.test(text) && !/^(?:an?|one|two|large|small|big|good|generous)\b/i.test(text))
+    return `a ${vague[2]} of ${vague[1].replace(/[\s:,-]+$/, "")}`;
+  const seeds = /^(?:the\s+)?(?:scraped\s+)?seeds?\s+(?:scraped\s+)?(?:of|from)\s+(.+?\bvanilla\s+(?:pods?|beans?))\b(.*)$/i.exec(
+    text,
+  );
+  if (seeds !== null) return `${seeds[1]}, seeds only${seeds[2]}`;
+  const label = /^([A-Za-z][A-Za-z ]{2,30}):\s+(\S.*)$/.exec(text);
+  if (label !== null && !beginsWithAmount(text)) {
+    const meant = NO_WEIGHT_MEANT.test(label[1]);
+    const unknown = look(label[1], context).certainty === "unknown";
+    if (meant && !isKnownName(label[1], context)) return `${label[2]}, ${label[1]}`;
+    if (unknown && beginsWithAmount(label[2])) return label[2];
+  }
+  return text;
+}
+
+/** "200 g dark chocolate, 200 g butter": several ingredients in a line, each with its amount. */
+function readSeveral(text: string, context: LineContext): readonly LineReading[] | undefined {
+  if (!/[,;+]/.test(text)) return undefined;
+  const { brackets } = pullBrackets(text);
+  if (brackets.some((bracket) => /[,;+]/.test(bracket))) return undefined;
+  const pieces = text.split(/\s*[,;](?!\d)\s*|\s+\+\s+/).filter((piece) => piece !== "");
+  if (pieces.length < 2 || pieces.length > 8) return undefined;
+  const readings: LineReading[] = [];
+  for (const piece of pieces) {
+    const tokens = tokenise(piece);
+    if (tokens[0]?.kind !== "number") return undefined;
+    const amount = pairedAt(tokens, 0);
+    if (amount === undefined || amount.next >= tokens.length) return undefined;
+    const rest = piece.slice(tokens[amount.next].start);
+    const match = bestMatch(splitName(rest), context);
+    if (match.found.certainty === "unknown" || match.leftover) return undefined;
+    readings.push({ ...readAssembled(rest, amount.value, piece, context), part: readings.length + 1 });
+  }
+  return readings;
 }
 
 /** "00 flour 200 g", "35% cream 200 g": the first number is of the name; "3 bananas 300 g": the second says what they weigh. */
@@ -83,7 +129,7 @@ function amountsAtBothEnds(
 ): readonly LineReading[] | undefined {
   const { measured } = first.first;
   const bare = measured.kind === "count" && measured.thing === undefined && first.others.length === 0;
-  if (!bare && measured.kind !== "percent") return undefined;
+  if ((!bare && measured.kind !== "percent") || tokens.length > TOKENS_MAX) return undefined;
   const trailing = trailingAmount(text, tokens);
   if (
     trailing === undefined ||
@@ -506,7 +552,14 @@ function readAssembled(rest: string, paired: Paired, text: string, context: Line
       bracketed.push(quantity.value);
     else notes.push(note);
   }
-  const alternatives = splitAlternatives(parts.head);
+  // "rapeseed oil (or sunflower oil)", "butter, or margarine"
+  const others = [...words, ...notes].flatMap((word) =>
+    /^or\s+(?!more|less|so\b|to taste|as needed|enough)/i.test(word) ? word.replace(/^or\s+/i, "").split(/\s+or\s+/i) : [],
+  );
+  const known = others
+    .filter((name) => look(splitName(name).head, context).certainty !== "unknown")
+    .map((name) => splitName(name).head);
+  const alternatives = [...splitAlternatives(parts.head), ...known].slice(0, 4);
   const cleaned: NameParts = { head: alternatives[0], notes, brackets: words };
   const match = alternatives.length > 1 ? matchAlternatives(alternatives, cleaned, context) : bestMatch(cleaned, context);
   const quantity = withSize(paired.first, parts.head, notes, words, match.found, context);
@@ -1012,6 +1065,7 @@ function readFruitParts(text: string, context: LineContext): readonly LineReadin
     if (amount !== undefined && amount.value.first.measured.kind === "count")
       return [readAssembled(only[1].startsWith("white") ? "egg whites" : "egg yolks", amount.value, text, context)];
   }
+  if (text.length > 300) return undefined;
   if (!/\b(?:lemon|lime|orange|clementine|satsuma|mandarin|tangerine|grapefruit)/.test(words)) return undefined;
   if (
     /\b(?:candied|mixed peel|crystalli[sz]ed|curd|marmalade|liqueur|extract|essence|oil|blossom|flower|squash|cordial|jelly|chocolate|segments?|cake|drizzle|loaf|tin)\b/.test(

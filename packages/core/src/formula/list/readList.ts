@@ -4,7 +4,7 @@ import type { Component, ComponentKind, Formula, Stage, Use } from "../formula.j
 import type { ListChoice, ListLine } from "./listLine.js";
 import { type Evidence, weighEvidence } from "./measures.js";
 import { beginsWithAmount, isKnownName, type LineContext, type LineReading, readLine } from "./readLine.js";
-import { isMethod, isRule, readAside, readHeading } from "./sections.js";
+import { componentKind, isMethod, isRule, readAside, readHeading } from "./sections.js";
 import { tableLines } from "./tables.js";
 import { LINE_COUNT_MAX, LINE_LENGTH_MAX, type Stripped, stripMarks, tidy } from "./tidy.js";
 
@@ -147,6 +147,7 @@ class Reader {
   private title: string | undefined;
   private portions: number | undefined;
   private seenIngredient = false;
+  private readonly known = new Map<string, readonly LineReading[] | undefined>();
   private readonly lineContext: LineContext;
   private readonly rows: readonly Row[];
   private readonly options: ReadListOptions;
@@ -165,7 +166,8 @@ class Reader {
   }
 
   outline(): ListOutline {
-    const title = this.title ?? this.options.name ?? "Pasted list";
+    const only = this.components.length === 1 && this.components[0].name !== "Cake" ? this.components[0].name : undefined;
+    const title = this.title ?? this.options.name ?? only ?? "Pasted list";
     return { title, ...(this.portions === undefined ? {} : { portions: this.portions }), components: this.components };
   }
 
@@ -206,7 +208,7 @@ class Reader {
     }
     if (this.mode === "aside") return say("note");
     if (this.mode === "method") {
-      const readings = startsWithAmount && !isMethod(text) && text.length <= 80 ? readLine(text, this.lineContext) : undefined;
+      const readings = startsWithAmount && !isMethod(text) && text.length <= 80 ? this.readOnce(text) : undefined;
       const weighs = readings?.every((one) => one.grams != null && one.status !== "not-understood");
       if (!weighs || readings === undefined) return say("method");
       this.push(
@@ -228,7 +230,7 @@ class Reader {
     }
     if (!startsWithAmount && isMethod(text)) return say("method");
     const minus = this.lineContext.minusLikely && row.stripped.closeHyphen;
-    const readings = readLine(text, { ...this.lineContext, minusLikely: minus });
+    const readings = minus ? readLine(text, this.lineContext) : this.readOnce(text);
     if (readings !== undefined) {
       const vain =
         readings.length === 1 &&
@@ -236,6 +238,8 @@ class Reader {
         readings[0].grams === null &&
         readings[0].percent === undefined;
       // A sentence that begins with a number: "2 hours later, slice it."
+      if (vain && !/^[\d~.½]/.test(text) && readings[0].choices === undefined)
+        return this.readProse(text, row, base.lineNumber, say);
       if (vain && (isMethod(text) || text.split(/\s+/).length > 12)) {
         return say(
           isMethod(text) ? "method" : "note",
@@ -246,15 +250,15 @@ class Reader {
       this.push(base, readings, row);
       return;
     }
-    this.readProse(text, row, say, at);
+    this.readProse(text, row, base.lineNumber, say);
   }
 
   /** A line with neither an amount nor a known name. */
   private readProse(
     text: string,
     row: Row,
+    lineNumber: number,
     say: (kind: ListLine["kind"], status?: ListLine["status"], reasons?: readonly string[]) => undefined,
-    at: number,
   ): undefined {
     const words = text.split(/\s+/).length;
     const prose = words > 6 || (/[.!?]$/.test(text) && words > 3);
@@ -274,7 +278,7 @@ class Reader {
       ingredient: nameId(text),
       reasons: ["neither an amount nor a name that the book knows", "add it as your own ingredient, or choose one from the book"],
     };
-    this.push({ text: row.original, lineNumber: at + 1 }, [reading], row);
+    this.push({ text: row.original, lineNumber }, [reading], row);
   }
 
   /** The first words of a list, where they hold no amount and are not the name of an ingredient. */
@@ -288,7 +292,10 @@ class Reader {
       )
     )
       return false;
-    const readings = readLine(text, this.lineContext);
+    const readings = this.readOnce(text);
+    // "Banana loaf x 24": a number of cakes
+    const cakes = componentKind(text) === "cake" && !/\d\s*(?:g|kg|ml|oz|lbs?|cups?|tbsp|tsp)\b/i.test(text);
+    if (cakes && readings?.every((one) => one.status !== "understood")) return true;
     return (
       readings === undefined ||
       readings.every((one) => one.grams == null && one.percent === undefined && !/not weighed/.test(one.reasons.join()))
@@ -379,7 +386,8 @@ class Reader {
         // The first line of all is the title, unless it says that it is a part.
         const first = this.isFirstText(at) && !this.seenIngredient && this.title === undefined;
         const part =
-          /^for |:\s*$|^to make/i.test(text) ||
+          /^for |^to make/i.test(text) ||
+          (/:\s*$/.test(text) && text.trim().split(/\s+/).length < 4) ||
           /^(?:the )?(?:sponges?|cakes?|batter|filling|icing|frosting|topping|base|glaze|syrup|buttercream|crumble)$/i.test(text);
         if (first && !part && text.trim().split(/\s+/).length > 1) {
           this.title = text.replace(/[:.\s-]+$/, "").slice(0, 80);
@@ -389,6 +397,14 @@ class Reader {
         return true;
       }
     }
+  }
+
+  /** A line is looked at before it is its turn, to tell a heading from what follows it; it is read once. */
+  private readOnce(text: string): readonly LineReading[] | undefined {
+    if (this.known.has(text)) return this.known.get(text);
+    const readings = readLine(text, { ...this.lineContext, minusLikely: false });
+    this.known.set(text, readings);
+    return readings;
   }
 
   private listFollows(at: number): boolean {
@@ -406,7 +422,7 @@ class Reader {
 
   private isIngredient(text: string): boolean {
     if (text.length > 120) return false;
-    const readings = readLine(text, { ...this.lineContext, minusLikely: false });
+    const readings = this.readOnce(text);
     return readings?.some((one) => one.status !== "not-understood" && one.grams !== null) ?? false;
   }
 }

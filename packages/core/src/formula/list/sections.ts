@@ -130,7 +130,7 @@ export function readHeading(text: string, signs: HeadingSigns): Heading | undefi
 }
 
 const VERBS =
-  "preheat|heat|beat|cream|whisk|mix|fold|sift|sieve|pour|bake|add|stir|melt|grease|butter|line|flour|place|put|combine|leave|cool|spread|spoon|transfer|turn|remove|allow|let|set|cut|slice|serve|dust|sprinkle|drizzle|whip|blend|pulse|process|crack|separate|divide|split|bring|boil|simmer|reduce|chill|refrigerate|freeze|wrap|store|keep|make|prepare|start|begin|continue|repeat|check|test|insert|rub|knead|roll|press|weigh|measure|toast|roast|grate|zest|juice|squeeze|chop|peel|brush|ice|decorate|sandwich|layer|assemble|top|fill|pipe|cover|scrape|tip|tap|smooth|level|warm|soak|drain|rinse|strain|once|when|while|meanwhile|then|next|first|finally|using|in|on|at|to|with|after|before|if|do|don't|be|ensure|carefully|gently|gradually|slowly|lightly|quickly|immediately|now|arrange|crush|dissolve|work|scatter|swirl|finish|stack|trim|rotate|run|gather|shape|rest|prove|stand|take|pre-heat|lay|crumble|break|enjoy|because|for best|mash|drop|scoop|reserve|toss|steam|poach|cook|fry|switch|lower|raise|increase";
+  "preheat|heat|beat|cream|whisk|mix|fold|sift|sieve|pour|bake|add|stir|melt|grease|butter|line|flour|place|put|combine|leave|cool|spread|spoon|transfer|turn|remove|allow|let|set|cut|slice|serve|dust|sprinkle|drizzle|whip|blend|pulse|process|crack|separate|divide|split|bring|boil|simmer|reduce|chill|refrigerate|freeze|wrap|store|keep|make|prepare|start|begin|continue|repeat|check|test|insert|rub|knead|roll|press|weigh|measure|toast|roast|grate|zest|juice|squeeze|chop|peel|brush|ice|decorate|sandwich|layer|assemble|top|fill|pipe|cover|scrape|tip|tap|smooth|level|warm|soak|drain|rinse|strain|once|when|while|meanwhile|then|next|first|finally|using|in|on|at|to|with|after|before|if|do|don't|be|ensure|carefully|gently|gradually|slowly|lightly|quickly|immediately|now|arrange|crush|dissolve|work|scatter|swirl|finish|stack|trim|pre heat|rotate|run|gather|shape|rest|prove|stand|take|pre-heat|lay|crumble|break|enjoy|because|for best|mash|drop|scoop|reserve|toss|steam|poach|cook|fry|switch|lower|raise|increase";
 const OPENS_WITH_VERB = new RegExp(`^(?:${VERBS})\\b`, "i");
 const SENTENCE_CUES =
   /\b(?:until|together|then|minutes?|mins?|oven|bowl|tin|pan|mixture|speed|smooth|fluffy|golden|skewer|rack|over|into|gently|slowly|a time|°|degrees|the (?:butter|sugar|eggs?|flour|milk|cake|sponge|icing|tin|mixture|batter|filling)|and then|stiff peaks|soft peaks)\b/i;
@@ -139,7 +139,7 @@ const IMPERATIVE_OBJECT =
 
 const NOUN_OR_VERB = /^(?:butter|flour|cream|zest|juice|ice|top|water|salt|sugar|spice)\b/i;
 const NOUN_AS_VERB =
-  /^[a-z-]+\s+(?:the|your|a|an|together|and (?:line|flour|base-line|grease)|both|each|two|three|all|everything|it|them|this|up)\b/i;
+  /^[a-z-]+\s+(?:the|your|a|an|together|and (?:line|flour|base-line|grease) (?:the|a|an|your|two|three|both|\d)|both|each|two|three|all|everything|it|them|this|up)\b/i;
 
 /** Whether a line without an amount in front tells what to do. */
 export function isMethod(text: string): boolean {
@@ -170,7 +170,7 @@ const META =
 export function readAside(text: string): Aside | undefined {
   const meta = META.test(text);
   const portions =
-    /^(?:serves|serving|servings|portions|feeds|cuts into|yields?|makes)\b[:\s]*(?:about\s+|approx\.?\s+|up to\s+)?(\d{1,3})\b(?!\s*(?:cm|inch|in\b|"|x|g\b|kg|ml|lb|layers?|-inch))/i.exec(
+    /(?:^|[|;,]\s*)(?:serves|serving|servings|portions|feeds|cuts into|yields?|makes)\b[:\s]*(?:about\s+|approx\.?\s+|up to\s+)?(\d{1,3})\b(?!\s*(?:cm|inch|in\b|"|x|g\b|kg|ml|lb|layers?|-inch))/i.exec(
       text,
     );
   if (meta) {
@@ -178,6 +178,7 @@ export function readAside(text: string): Aside | undefined {
     const cakes = /\bcakes?\b/i.test(text) && count !== undefined && count < 4;
     return count === undefined || count < 1 || cakes ? {} : { portions: count };
   }
+  if (/^see (?:the |my )?(?:notes?|tips?|below|above|recipe|method|video|post)\b/i.test(text)) return {};
   if (/^(?:gas|mark|fan)\s*(?:mark\s*)?\d/i.test(text)) return {};
   const servings = /^(\d{1,3})\s+(?:servings?|portions?|people|slices?)\s*$/i.exec(text);
   if (servings !== null) return { portions: Number(servings[1]) };

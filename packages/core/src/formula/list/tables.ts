@@ -9,7 +9,7 @@ const NUMBER_ONLY = /^[~]?\d[\d.,/ ]*$|^\d+\s+\d\/\d$/;
 const AMOUNT =
   /^[~]?(?:about |approx\.? )?\d[\d.,/ -]*\s*(?:x\s*\d+\s*)?(?:g|gr|gms?|grams?|kg|ml|cl|dl|l|oz|fl\.? ?oz|lbs?|tsp|tbsp|cups?|teaspoons?|tablespoons?|pinch|large|medium|small|sticks?)?\b[^a-z]*$/i;
 const HEAD_WORDS =
-  /^(?:ingredients?|items?|names?|amounts?|quantit(?:y|ies)|qty|weights?|units?|measures?|grams?|g|%|percent|baker'?s %|bakers percent|notes?|metric|imperial|us|cups|preparation|prep|no\.?|#|component|stage)(?:\s*\([^)]*\))?$/i;
+  /^(?:ingredients?|items?|names?|amounts?|quantit(?:y|ies)|qty|weights?|units?|measures?|grams?|g|%|percent|baker'?s %|bakers percent|notes?|metric|imperial|us|cups|preparation|prep|no\.?|#|component|stage|code|sku|ref|kg|kilos?|oz|ml|lbs?|ingredient name|raw materials?|materials?|description|products?|batch|total|costs?|price|supplier|allergens?|step)(?:\s*\([^)]*\))?$/i;
 
 /**
  * Lines that are rows of a table (tabs or bars between the cells), as lines with the amount in front; undefined for the others.
@@ -18,10 +18,15 @@ const HEAD_WORDS =
 export function tableLines(lines: readonly string[]): readonly (TableLine | undefined)[] {
   let unitOfColumn: (string | undefined)[] = [];
   let percentColumns = new Set<number>();
+  let skippedColumns = new Set<number>();
   return lines.map((line) => {
     const bars = line.includes("|");
     if (!bars && !line.includes("\t")) {
-      if (line.trim() === "") unitOfColumn = [];
+      if (line.trim() === "") {
+        unitOfColumn = [];
+        percentColumns = new Set();
+        skippedColumns = new Set();
+      }
       return undefined;
     }
     const cells = (
@@ -50,6 +55,9 @@ export function tableLines(lines: readonly string[]): readonly (TableLine | unde
                 : undefined,
       );
       percentColumns = new Set(cells.flatMap((cell, at) => (/%|percent/i.test(cell) ? [at] : [])));
+      skippedColumns = new Set(
+        cells.flatMap((cell, at) => (/^(?:code|sku|ref|no\.?|#|costs?|price|supplier|step)/i.test(cell) ? [at] : [])),
+      );
       return { text: filled.join(" "), head: true };
     }
     const amounts: string[] = [];
@@ -58,6 +66,8 @@ export function tableLines(lines: readonly string[]): readonly (TableLine | unde
     let pending: string | undefined;
     cells.forEach((cell, at) => {
       if (cell === "" || /^[*•·▪☐□✓-]$|^\[[ xX]?\]$/.test(cell)) return;
+      // A code, a cost: nothing to weigh; "001" is a code without a head too.
+      if (skippedColumns.has(at) || (/^0\d+$/.test(cell) && at < cells.length - 1)) return;
       if (percentColumns.has(at) && /^[\d.,\s%]+$/.test(cell)) {
         if (cells.length === 2 || !cells.some((other, index) => index !== at && AMOUNT.test(other)))
           amounts.push(cell.includes("%") ? cell : `${cell}%`);
