@@ -31,6 +31,6 @@ export default defineConfig({
       },
     }),
   ],
-  server: { proxy: { "/api": "http://127.0.0.1:4848" } },
+  server: { proxy: { "/api": "http://127.0.0.1:4310" } },
   build: { target: "es2023", sourcemap: false, assetsInlineLimit: 0, chunkSizeWarningLimit: 700 },
 });
