@@ -470,8 +470,12 @@ const ENTRIES: readonly Entry[] = [
   { words: ["duck egg"], british: ["egg-duck"], us: ["egg-duck"], why: "the only one" },
 ];
 
-const byKey = new Map<string, Entry>();
-for (const entry of ENTRIES) for (const word of entry.words) byKey.set(nameKey(word), entry);
+let keyed: ReadonlyMap<string, Entry> | undefined;
+/** Made at the first question: a command that never searches should not pay for it. */
+function byKey(): ReadonlyMap<string, Entry> {
+  keyed ??= new Map(ENTRIES.flatMap((entry) => entry.words.map((word) => [nameKey(word), entry] as const)));
+  return keyed;
+}
 
 function nameKey(text: string): string {
   return tokensOf(foldName(text)).map(stemOf).join(" ");
@@ -479,13 +483,13 @@ function nameKey(text: string): string {
 
 /** Ingredient ids for a folded and stemmed name, likeliest first, or nothing when the name is no bare common word. */
 export function commonName(key: string, names: NameStyle): readonly string[] | undefined {
-  return byKey.get(key)?.[names];
+  return byKey().get(key)?.[names];
 }
 
 /** The first choices of the common words that begin with these letters: "sug" is on its way to sugar. */
 export function commonBeginnings(beginning: string, names: NameStyle): readonly string[] {
   const ids = new Set<string>();
-  if (beginning.length >= 2) for (const [key, entry] of byKey) if (key.startsWith(beginning)) ids.add(entry[names][0]!);
+  if (beginning.length >= 2) for (const [key, entry] of byKey()) if (key.startsWith(beginning)) ids.add(entry[names][0]!);
   return [...ids];
 }
 
@@ -497,6 +501,6 @@ export function commonBeginnings(beginning: string, names: NameStyle): readonly 
  *   Common practice in British and US baking, no source.
  */
 export function readCommonName(text: string, names: NameStyle = "british"): CommonName | undefined {
-  const entry = byKey.get(nameKey(text));
+  const entry = byKey().get(nameKey(text));
   return entry && { ids: entry[names], doubtful: entry.doubtful ?? false, why: entry.why };
 }
