@@ -42,6 +42,7 @@ export {
   testEquivalence,
   tukey,
 } from "./compare.js";
+export { CSV_LIMITS, readCsv, type Table, writeCsv } from "./csv.js";
 export { type DesignQuality, designQuality, predictionVariance, type QualityQuestion } from "./designQuality.js";
 export {
   assignBlocks,
@@ -136,9 +137,38 @@ export {
   type Term,
   termsOf,
 } from "./model.js";
+export { planTrial, type Question, type TrialPlan } from "./question.js";
 export { createRandom, type Random } from "./random.js";
 export { pageTest, type Ranking, rankingTest, ranksOfScores } from "./ranking.js";
+export { type ResponseReading, readTrial, type TrialReading } from "./readTrial.js";
 export { dayCounts, type OrderOptions, type PlacedRun, runOrder, splitPlotRuns } from "./runOrder.js";
+export {
+  ALLERGEN_CAUTION,
+  countAnswers,
+  planTasting,
+  type Sample,
+  type TasterAnswer,
+  type TasterSheet,
+  type TastingCount,
+  type TastingMethod,
+  type TastingPlan,
+  type TastingWords,
+  williamsOrders,
+} from "./serving.js";
+export {
+  type Measure,
+  newRunSheet,
+  type RunSheet,
+  type RunState,
+  readRunSheet,
+  recordRun,
+  type SheetRun,
+  type Spread,
+  sheetRows,
+  spreadOfRepeats,
+  USUAL_MEASURES,
+  writeRunSheet,
+} from "./sheet.js";
 export { mayGo, type Simplified, type SimplifyStep, simplify } from "./simplify.js";
 export {
   fitSplitPlot,
@@ -153,3 +183,25 @@ export { type StationaryPoint, stationaryPoint } from "./surface.js";
 export { boxBehnken, type CompositeOptions, centralComposite, type SurfaceRun } from "./surfaceDesigns.js";
 export { termName } from "./terms.js";
 export { type BoxCox, boxCox, type Transform, transformed, untransformed } from "./transform.js";
+export {
+  type FactorWords,
+  factorsFromData,
+  type ResponseWords,
+  readTrialModel,
+  type TrialModel,
+  termsFromWords,
+} from "./trialModel.js";
+export {
+  type Answer,
+  chanceWords,
+  figure,
+  type PairWords,
+  sayBest,
+  sayComparison,
+  sayDiscrimination,
+  sayEffects,
+  sayGroups,
+  sayPrediction,
+  sayPreference,
+  sayRanking,
+} from "./words.js";
