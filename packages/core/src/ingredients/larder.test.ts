@@ -189,6 +189,13 @@ it.each([
   ["suet-shredded", "17-011 Suet, shredded", "fat", 86.7],
   ["suet-shredded", "17-011 Suet, shredded", "starch", 11.9 / 1.1],
   ["suet-shredded", "17-011 Suet, shredded", "saturates", 49.9],
+  ["rye-flour", "11-897 Flour, rye", "water", 10.7],
+  ["rye-flour", "11-897 Flour, rye", "protein", 7.3],
+  ["rye-flour", "11-897 Flour, rye", "fat", 1.6],
+  ["rye-flour", "11-897 Flour, rye", "starch", 72.0 / 1.1],
+  ["rye-flour", "11-897 Flour, rye", "sucrose", 1.2 / 1.05],
+  ["rye-flour", "11-897 Flour, rye", "fibre", 14.1],
+  ["rye-flour", "11-897 Flour, rye", "energyKj", 1359],
 ] as const)("agrees with CoFID on %s (%s, %s)", (id, source, nutrient, printed) => {
   expect(need(id).source).toContain(source);
   expect(of(need(id), nutrient)).toBeCloseTo(printed, 1);
