@@ -165,7 +165,7 @@ describe("compareFormulas", () => {
         expect(compareFormulas(formula, structuredClone(formula), book)).toMatchObject({ same: true, summary: [] });
         const first = formula.components[0]?.stages[0]?.uses[0];
         if (first?.grams == null) return;
-        const next = structuredClone(formula) as { components: { stages: { uses: { grams: number }[] }[] }[] };
+        const next = structuredClone(formula) as unknown as { components: { stages: { uses: { grams: number }[] }[] }[] };
         next.components[0]!.stages[0]!.uses[0]!.grams = first.grams + 5;
         const found = compareFormulas(formula, next as unknown as Formula, book);
         expect(found.same).toBe(false);

@@ -18,15 +18,17 @@ import { FORMULA_FILE_SHAPE } from "./formulaShape.js";
 import { type Entry, type Look, MAX_PROBLEMS, readShape, type Seen } from "./readShape.js";
 import { asFormula } from "./validate.js";
 
-/** A formula of sixty uses is 5 kB; one with fifty ingredients of its own 150 kB. */
-export const MAX_FILE_CHARACTERS = 300_000;
+/** A formula of sixty uses is 5 kB; one with fifty ingredients of its own 150 kB, and with the most that are taken 500 kB. */
+export const MAX_FILE_CHARACTERS = 600_000;
+/** What costs time is not length but the number of words and signs; the largest file that is taken has about 130 000. */
+const MAX_LEXEMES = 200_000;
 /** A formula needs ten levels. The reader of YAML calls itself once a level, so depth is bounded before it starts. */
 const MAX_DEPTH = 40;
 
 /**
  * Reads a formula file.
  *
- * @param text  YAML 1.2, at most 300 000 characters; one document, no anchors' references
+ * @param text  YAML 1.2, at most 600 000 characters; one document, no anchors' references
  * @returns the formula as far as it could be understood, and each problem with its line and column. With problems it is a
  *   guess to show and not one to save. undefined when the text holds no set of fields at all.
  */
@@ -67,7 +69,12 @@ export function parseYaml(text: string): ParsedYaml {
   lines.addNewLine(0);
   const parser = new Parser(lines.addNewLine);
   const tokens = [];
+  let lexemeCount = 0;
   for (const lexeme of new Lexer().lex(text)) {
+    if (++lexemeCount > MAX_LEXEMES) {
+      const expected = `a file of at most ${MAX_LEXEMES} words and signs`;
+      return refuse("too-large", positionAt(lines, parser.offset), expected, "more", "Split it into several formulas.");
+    }
     for (const token of parser.next(lexeme)) tokens.push(token);
     if (parser.stack.length > MAX_DEPTH) {
       const expected = "no more than ten levels of lists and fields within each other";

@@ -319,7 +319,7 @@ const formulaFields: Record<keyof Required<Formula>, Field> = {
   },
   ingredients: {
     about: "The baker's own ingredients that this formula uses, so that the file can travel.",
-    shape: list("a list of ingredients", INGREDIENT_SHAPE, 200, "id"),
+    shape: list("a list of ingredients", INGREDIENT_SHAPE, 150, "id"),
     optional: true,
   },
 };
