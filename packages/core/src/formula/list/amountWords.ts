@@ -43,7 +43,7 @@ function spread(...rows: readonly (readonly [string, Unit])[]): ReadonlyMap<stri
 
 /** Units of one word, in lower case. */
 export const UNITS: ReadonlyMap<string, Unit> = spread(
-  ["g gr grs gm gms gram grams gramme grammes gramm", mass(1, "g")],
+  ["g gr grs grm grms gm gms gram grams gramme grammes gramm", mass(1, "g")],
   ["kg kgs kilo kilos kilogram kilograms kilogramme kilogrammes", mass(1000, "kg")],
   ["mg mgs milligram milligrams milligramme milligrammes", mass(0.001, "mg")],
   ["oz ozs ounce ounces onz", mass(OUNCE_GRAMS, "oz", true)],

@@ -67,11 +67,13 @@ export function weighEvidence(lines: readonly string[], stated: MeasureSystem | 
   let metric = 0;
   let australian = false;
   let cups = 0;
+  let sticks = false;
   for (const line of lines) {
     for (const sign of US_SIGNS) if (sign.pattern.test(line)) us += sign.weight;
     for (const sign of UK_SIGNS) if (sign.pattern.test(line)) uk += sign.weight;
     if (METRIC_SIGN.test(line)) metric += 1;
     if (/\d\s*c(?:ups?\b|\.)|\bcups?\b/i.test(line)) cups += 1;
+    sticks ||= /\d\s*sticks?\b|\bounces?\b/i.test(line);
     australian ||= AUSTRALIAN_SIGN.test(line);
   }
   const base = { stated: false, mixed: false, cupsUnsure: false, australian: false } as const;
@@ -89,6 +91,16 @@ export function weighEvidence(lines: readonly string[], stated: MeasureSystem | 
   if (australian || (cups > 0 && uk >= 3 && us <= uk / 2)) {
     const why = "The list has cups beside British names, so a cup may hold 250 ml or 237 ml.";
     return { ...base, system: undefined, region: "uk", mixed: true, australian: true, why };
+  }
+  // Grams throughout and no cup or stick: American names alone do not make American eggs.
+  const household = cups > 0 || sticks;
+  if (metric >= 3 && !household && us < 8) {
+    return {
+      ...base,
+      system: "metric",
+      region: "uk",
+      why: uk > 0 ? "The list is metric, with British names." : "The list is metric.",
+    };
   }
   if (us >= 3 && us >= 2 * british)
     return { ...base, system: "us", region: "us", why: "The list's names and measures are American." };

@@ -379,6 +379,12 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
     // "8-oz", "14-ounce": the hyphen belongs to the unit
     if (unitAt(tokens, at + 1) !== undefined || lengthWords.test(tokens[at + 1].text)) at += 1;
   }
+  // "a quarter of a 250 g block", "1/4 of a 250 g block"
+  if (tokens[at]?.text === "of" && /^(?:a|an|the|one)$/.test(tokens[at + 1]?.text ?? "") && tokens[at + 2]?.kind === "number") {
+    const inner = quantityAt(tokens, at + 2);
+    if (inner !== undefined && (inner.value.measured.kind === "mass" || inner.value.measured.kind === "volume"))
+      return multiplied(tokens, inner, span, about, doubts);
+  }
   // "2 x 400 g tins", "3 x 100 g"
   if (tokens[at]?.text === "x" || tokens[at]?.text === "*") {
     const inner = quantityAt(tokens, at + 1);
@@ -539,7 +545,7 @@ function isNameNotUnit(tokens: readonly Token[], at: number, unit: Taken<Unit>):
   // "1 c" is a cup, but "180 C" and "350 c" are degrees.
   if (word === "c") {
     const before = tokens[at - 1];
-    return before?.kind === "number" && Number(before.text) > 20;
+    return before?.kind === "number" && Number(before.text) > 10;
   }
   // "4 leaf gelatine" is a unit; "1 part-baked" is not; "2 ginger nuts" never comes here
   if (unit.value.kind === "vague" && unit.value.thing === "part" && tokens[at + 1]?.text === "-") return true;
@@ -762,8 +768,6 @@ const sameFamilyDiffers = (a: Quantity, b: Quantity): boolean =>
 const TRAILERS = new Set([
   "each",
   "total",
-  "in",
-  "all",
   "drained",
   "peeled",
   "weight",
@@ -793,7 +797,27 @@ export function bracketQuantityAt(tokens: readonly Token[], start: number): Take
   let next = inner.next;
   let each = false;
   const words: string[] = [];
-  while (next < tokens.length && TRAILERS.has(tokens[next].text)) {
+  const inTotal = (at: number) => tokens[at]?.text === "in" && /^(?:total|all)$/.test(tokens[at + 1]?.text ?? "");
+  const inShell = (at: number) =>
+    tokens[at]?.text === "in" && [tokens[at + 1], tokens[at + 2]].some((token) => /^shells?$/.test(token?.text ?? ""));
+  while (next < tokens.length && (TRAILERS.has(tokens[next].text) || inTotal(next) || inShell(next))) {
+    if (
+      tokens[next].text === "in" &&
+      /^(?:their|the|its)$/.test(tokens[next + 1]?.text ?? "") &&
+      /^shells?$/.test(tokens[next + 2]?.text ?? "")
+    ) {
+      next += 3;
+      continue;
+    }
+    if (tokens[next].text === "in" && /^shells?$/.test(tokens[next + 1]?.text ?? "")) {
+      next += 2;
+      continue;
+    }
+    if (inTotal(next)) {
+      words.push("total");
+      next += 2;
+      continue;
+    }
     // "200 g or 7 oz": the second amount is another pair
     if (tokens[next].text === "or" && tokens[next + 1]?.text !== "so") break;
     if (tokens[next].text === "each" || tokens[next].text === "apiece") each = true;
@@ -803,6 +827,6 @@ export function bracketQuantityAt(tokens: readonly Token[], start: number): Take
   const drained = words.includes("drained") ? ["drained"] : [];
   const unpeeled = words.includes("unpeeled") ? ["unpeeled"] : [];
   const peeled = words.some((word) => /^(?:peeled|prepared|flesh|shelled|stoned|pitted|trimmed)$/.test(word)) ? ["peeled"] : [];
-  const total = words.some((word) => word === "total" || word === "all" || word === "altogether") ? ["total"] : [];
+  const total = words.some((word) => word === "total" || word === "altogether") ? ["total"] : [];
   return { value: { ...inner.value, each, fills: [...inner.value.fills, ...drained, ...unpeeled, ...peeled, ...total] }, next };
 }

@@ -220,7 +220,7 @@ function trailingAmount(text: string, tokens: readonly Token[]): Trailing | unde
     // A number within a name ("00 flour", "type 55 flour") is followed by more of the name.
     const atEnd = next >= tokens.length;
     const beforeNote = after !== undefined && /^[,;(.\-*]$/.test(after);
-    if (bare && !separated && !atEnd) continue;
+    if (bare && !separated && !atEnd && after !== "(" && after !== ",") continue;
     if (!atEnd && !beforeNote && (bare || measured.kind === "percent")) continue;
     if (/\b(?:type|t|no|number|grade|e)$/.test(fold(text.slice(0, nameEnd))) && bare) continue;
     // "cut into 2 cm pieces", "for 20 minutes", "at 20 C"
@@ -289,7 +289,7 @@ const NOTE_START = new RegExp(
     String.raw`\s+(?=and (?:extra|more|a little|some)\b)`,
     String.raw`\s+(?=or (?:to taste|more|less|so|as needed|enough)\b)`,
     String.raw`\s+(?=(?:for|to) (?:the |your )?(?:dust|greas|serv|tast|decorat|finish|roll|knead|brush|sprinkl|coat|lin(?:e|ing)\b|drizzl|top\b|topping|flour|glaz|garnish|fry|mix\b|bind|cover|spread|sandwich|fill\b|filling|tin|pan|work|make|loosen|thin|whip|fold|soak|caramel|poach|cook))`,
-    String.raw`\s+(?=at room|room temp|straight from|from the fridge|as needed|if needed|if using|if you|if desired|such as|e\.g\.|eg |i\.e\.|optional|to taste|until |cut |broken |torn |see |about |approx|each\b|with |without |according|depending|whichever|i use|i used|preferably|ideally|left|that |which |when |weighed|measured|divided|separated|softened|melted|sifted|sieved|warmed|cooled|lightly beaten|finely |roughly |coarsely |very |well |then |please)`,
+    String.raw`\s+(?=at room|room temp|straight from|from the fridge|as needed|if needed|if using|if you|if desired|such as|e\.g\.|eg |i\.e\.|optional|to taste|until |cut |broken |torn |see |about |approx|each\b|at \d|weighing |mixed with |mixed in|dissolved |soaked |blended |combined |made with |made from |with |without |according|depending|whichever|i use|i used|preferably|ideally|left|that |which |when |weighed|measured|divided|separated|softened|melted|sifted|sieved|warmed|cooled|lightly beaten|finely |roughly |coarsely |very |well |then |please)`,
   ].join("|"),
   "i",
 );
@@ -562,13 +562,24 @@ function readAssembled(rest: string, paired: Paired, text: string, context: Line
   const alternatives = [...splitAlternatives(parts.head), ...known].slice(0, 4);
   const cleaned: NameParts = { head: alternatives[0], notes, brackets: words };
   const match = alternatives.length > 1 ? matchAlternatives(alternatives, cleaned, context) : bestMatch(cleaned, context);
-  const quantity = withSize(paired.first, parts.head, notes, words, match.found, context);
+  const filled = withFills(paired.first, [...notes, ...words]);
+  const quantity = withSize(filled, parts.head, notes, words, match.found, context);
   const all: Paired = { first: quantity, others: [...paired.others, ...bracketed] };
   const note = [...match.notes, ...words.filter((word) => !match.phrase.includes(word))].join(", ");
   return combine(match, all, note, text, rest, context);
 }
 
 const isWeighed = (quantity: Quantity) => quantity.measured.kind === "mass" || quantity.measured.kind === "volume";
+
+/** "1 tsp baking powder (heaped)": how full the spoon is, said behind the name. */
+function withFills(quantity: Quantity, remarks: readonly string[]): Quantity {
+  if (quantity.measured.kind !== "volume") return quantity;
+  const fills = remarks.flatMap(
+    (remark) =>
+      /^(?:slightly |very |well )?(heaped|heaping|rounded|scant|generous|level)$/i.exec(remark)?.[1].toLowerCase() ?? [],
+  );
+  return fills.length === 0 ? quantity : { ...quantity, fills: [...quantity.fills, ...fills] };
+}
 
 /** "free-range large eggs", "eggs, large": a size that stands with the name. */
 function withSize(
@@ -583,7 +594,7 @@ function withSize(
   const first = book.get(match.ids[0] ?? "");
   if (first === undefined || !/^(?:egg|fruit|other)$/.test(first.role)) return quantity;
   for (const part of [head, ...notes.slice(0, 2), ...brackets.slice(0, 2)]) {
-    const grade = /\bsize ([SML]|XL)\b|^([SML]|XL)$/.exec(part);
+    const grade = /\bsize ([SML]|XL)\b|^([SML]|XL)(?: size)?$/.exec(part);
     if (grade !== null) {
       const size = { S: "small", M: "medium", L: "large", XL: "extra large" }[grade[1] ?? grade[2]];
       if (size !== undefined) return { ...quantity, size };
@@ -805,7 +816,7 @@ function byMeasure(found: NameMatch, measured: Measured, words: string): NameMat
 function extraAmount(note: string): string | undefined {
   if (note === "") return undefined;
   const found =
-    /(?:^|\W)(?:plus|and|with|\+|&)\s+(?:an?\s+)?(?:(?:extra|additional|another|about|a further)\s+)*(\d|half|one|two|three)/i.exec(
+    /(?:^|\W)(?:plus|and|with|in|\+|&)\s+(?:an?\s+)?(?:(?:extra|additional|another|about|a further)\s+)*(\d|half|one|two|three)/i.exec(
       note,
     );
   if (found === null) return undefined;
@@ -813,11 +824,11 @@ function extraAmount(note: string): string | undefined {
   const tokens = tokenise(
     note
       .slice(found.index)
-      .replace(/^\W*(?:plus|and|with|\+|&)\s+/i, "")
+      .replace(/^\W*(?:plus|and|with|in|\+|&)\s+/i, "")
       .replace(/^(?:(?:extra|additional|another|about|a further)\s+)+/i, ""),
   );
   const quantity = quantityAt(tokens, 0);
-  if (quantity === undefined) return undefined;
+  if (quantity === undefined || (/^\W*(?:in|with)\b/i.test(found[0]) && !isWeighed(quantity.value))) return undefined;
   return `a second amount in the line was not counted: "${note}"`;
 }
 

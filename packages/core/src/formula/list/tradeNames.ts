@@ -457,6 +457,12 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "ask",
     why: "A stick gives its flavour and is taken out again; the book has ground cinnamon only.",
   },
+  {
+    names: "crushed pineapple;canned pineapple;tinned pineapple;pineapple ring;canned crushed pineapple",
+    uk: "pineapple",
+    how: "ask",
+    why: NEAREST,
+  },
   { names: "ginger", uk: "ginger-ground ginger-root", how: "ask", why: "Ginger may be ground or fresh root." },
   {
     names:
@@ -545,7 +551,7 @@ export const PREPARATION_WORDS: ReadonlySet<string> = new Set(
     "shelled level packed firmly loosely a an some hulled segmented zested juiced scraped split broken torn piece chunk cut up into small large medium big " +
     "halved quartered shredded whipped whisked stirred strained separated dry unbeaten fairly really nice local well overripe spotty deseeded trimmed topped tailed " +
     "crumbled flaked toasted roasted hot simmering freshlysqueezed squeezed juice's lump coarse natural real proper regular standard ordinary normal " +
-    "defrosted thawed frozen tinned canned uncooked raw unbleached bleached sized size new for at plus such as preferably ideally weight unsifted premium fairtrade fair trade homemade home made shop bought storebought store " +
+    "defrosted thawed frozen uncooked raw unbleached bleached sized size new for at plus such as preferably ideally weight unsifted premium fairtrade fair trade homemade home made shop bought storebought store " +
     "from with skin on british english plump juicy firm tart crisp bite ready to eat no soak granny smith braeburn cox gala fuji honeycrisp conference comice nantes"
   )
     .split(" ")

@@ -111,6 +111,13 @@ function weighMass(
       "the tin's weight may be with its juice, and it is drained",
     );
   }
+  // Shell share: 8.1 to 12.4 % of the egg, the middle of two sources (see eggParts).
+  if (ingredient?.role === "egg" && /\bin (?:the |their |its )?shells?\b/.test(words)) {
+    return doubtfully(
+      [weight(grams.high * 0.8935, "without shell, 10.65 % less"), weight(grams.high, "as written, if shelled")],
+      "the weight is that of eggs in their shells",
+    );
+  }
   if (measured.fluidLikely && isThinLiquid(ingredient)) {
     const fluid = unitMillilitres("fluid-ounce", evidence)[0];
     const density = densityOf(ingredient);
