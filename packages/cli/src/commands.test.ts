@@ -294,7 +294,7 @@ describe("exit status and what is said", () => {
     [`scale ${SANDWICH} --to-tins "round 20x5 cm, heart"`, 2, "Add the shape"],
     [`scale ${SANDWICH} --to-tins "round 20x5 cm" --fill 2`, 2, "fill share"],
     [`scale ${SANDWICH} --factor 2 --fill 0.5`, 2, "--fill goes with --to-tins"],
-    [`scale ${SANDWICH} --factor 2 --component Custard`, 2, "There are: Sponge, Filling, Top"],
+    [`scale ${SANDWICH} --factor 2 --component Custard`, 2, 'one of: "Sponge", "Filling", "Top"'],
     [`scale ${SANDWICH} --left "320 g saffron"`, 2, "weighed in the formula"],
     [`scale ${SANDWICH} --left cream`, 2, "a weight and an ingredient"],
     [`scale ${SANDWICH} --to-eggs 6 --egg 5`, 2, "without its shell"],

@@ -26,6 +26,7 @@ it("exports what others rely on, and nothing by accident", () => {
     "readTinsFor",
     "refillTins",
     "resolveTin",
+    "scaleBatch",
     "scaleToTins",
     "shareOut",
     "tinCapacityMl",
@@ -33,6 +34,7 @@ it("exports what others rely on, and nothing by accident", () => {
     "tinDepthMm",
     "tinFilling",
     "tinsOf",
+    "unscaledBatch",
     "volumeAtDepth",
   ]);
 });

@@ -25,6 +25,7 @@ export {
 } from "./geometry.js";
 export { type CountedTin, type NamedTin, parseTin, parseTins, resolveTin } from "./parseTin.js";
 export { type Refilled, refillTins } from "./refillTins.js";
+export { type BatchRequest, type ScaleBatchOptions, type ScaledBatch, scaleBatch, unscaledBatch } from "./scaleBatch.js";
 export { type FillRule, type ScaleToTinsOptions, scaleToTins, type TinScaling } from "./scaleToTins.js";
 export type { BoxSize, RoundSize, Tin, TinAssumption, TinFinish, TinKind, TinMaterial, TinShape } from "./tin.js";
 export { cavityCount, makeTin, TIN_FINISHES, TIN_MATERIALS, USUAL_WALLS } from "./tin.js";

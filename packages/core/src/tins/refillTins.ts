@@ -9,6 +9,8 @@ export interface Refilled {
   readonly component: Component;
   /** How it sits in those tins; absent where it names none that can be read. */
   readonly filling?: TinFilling;
+  /** How it sat in its tins before. */
+  readonly before?: TinFilling;
   readonly cautions: readonly TinCaution[];
 }
 
@@ -42,13 +44,14 @@ export function refillTins(before: Component, after: Component, book: Ingredient
     return {
       component,
       filling,
+      before: old,
       cautions: [...(changed ? [{ code: "more-tins" as const, words }] : []), ...fillingCautions(filling)],
     };
   }
   const bake = bakeTimeCaution(before, old.tins, unchanged.tins);
   const wanted = `To stay as deep as before it would take ${(after.tins ?? []).map(({ tin }, index) => `${Math.round(counts[index]! * 100) / 100} × ${tin}`).join(", ")}.`;
   const cautions = [...(bake ? [{ code: "more-tins" as const, words: wanted }, bake] : []), ...fillingCautions(unchanged)];
-  if (!bake || after.bake?.minutes === undefined) return { component: after, filling: unchanged, cautions };
+  if (!bake || after.bake?.minutes === undefined) return { component: after, filling: unchanged, before: old, cautions };
   const { minutes: _unfit, ...rest } = after.bake;
-  return { component: { ...after, bake: rest }, filling: unchanged, cautions };
+  return { component: { ...after, bake: rest }, filling: unchanged, before: old, cautions };
 }
