@@ -30,6 +30,7 @@ interface PartAnswer {
   readonly totalGrams: number;
   readonly per100g: Readonly<Record<string, number>>;
   readonly mixed: { readonly totalGrams: number };
+  readonly balance?: { readonly ratios: readonly { readonly name: string; readonly percent: number }[] };
 }
 interface CompositionAnswer {
   readonly product: PartAnswer;
@@ -118,6 +119,12 @@ describe("JSON that other tools rely on", () => {
       expect(Object.keys(part)).toEqual(expect.arrayContaining(["totalGrams", "per100g", "missing"]));
       for (const field of fields) expect(part.per100g[field], `${part.name} ${field}`).toEqual(expect.any(Number));
     }
+    // Where the cake stands in each range; a filling has none.
+    expect(components.map(({ balance }) => balance?.ratios.length)).toEqual([expect.any(Number), undefined, undefined]);
+    expect(components[0]!.balance!.ratios[0]).toMatchObject({
+      name: "sugar-to-flour",
+      percent: expect.closeTo((100 * 220) / 225, 6),
+    });
     // 936 g less 9 %, and two components that lose nothing.
     expect(product.totalGrams).toBeCloseTo(936 * 0.91 + 428 + 6, 5);
     expect(product.mixed.totalGrams).toBeCloseTo(1370, 6);

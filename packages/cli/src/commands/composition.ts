@@ -1,5 +1,7 @@
 import {
   type AllergenEntry,
+  type BalanceReport,
+  balanceOf,
   type Composition,
   composeFormula,
   missingFigures,
@@ -47,6 +49,8 @@ export const compositionCommand = defineCommand<{ readonly sources?: boolean }>(
     if (typeof input === "number") return input;
     const { formula, book } = input;
     const composed = composeFormula(formula, book);
+    // Ratios are for what is baked: a filling is not balanced by flour.
+    const balances = formula.components.map((component) => (component.kind === "cake" ? balanceOf(component, book) : null));
     for (const problem of composed.problems) io.say(problemText(problem, args[0] === "-" ? "standard input" : args[0]!));
     if (json) {
       const { contains, mayContain, checkSupplier, unknownIngredients } = composed.product.allergens;
@@ -54,14 +58,17 @@ export const compositionCommand = defineCommand<{ readonly sources?: boolean }>(
         jsonText("composition", {
           name: formula.name,
           product: partAsJson(composed.product, sources === true, formula.portions),
-          components: composed.components.map((part) => partAsJson(part, sources === true)),
+          components: composed.components.map((part, index) => ({
+            ...partAsJson(part, sources === true),
+            ...(balances[index] ? { balance: balances[index] } : {}),
+          })),
           allergens: contains,
           mayContain,
           checkSupplier,
           unknownIngredients,
         }),
       );
-    } else io.print(compositionAsText(composed, sources === true, formula.portions));
+    } else io.print(compositionAsText(composed, balances, sources === true, formula.portions));
     sayUnknown(io, formula, book);
     return 0;
   },
@@ -99,7 +106,12 @@ function picked(amounts: ReturnType<typeof per100g>): Readonly<Record<string, nu
   return amounts && Object.fromEntries(SHOWN.map(([field]) => [field, amounts[field]]));
 }
 
-function compositionAsText(composed: ReturnType<typeof composeFormula>, sources: boolean, portions?: number): string {
+function compositionAsText(
+  composed: ReturnType<typeof composeFormula>,
+  balances: readonly (BalanceReport | null)[],
+  sources: boolean,
+  portions?: number,
+): string {
   const { product, components } = composed;
   const parts = [...(components.length > 1 ? components : []), product];
   const baked = parts.some((part) => part.finished.lostGrams > 0);
@@ -156,7 +168,31 @@ function compositionAsText(composed: ReturnType<typeof composeFormula>, sources:
           ),
         ]
       : []),
+    ...balances.flatMap((balance, index) => (balance ? ["", balanceAsText(components[index]!.name, balance)] : [])),
     ...(sources ? ["", sourcesAsText(product.finished)] : []),
+  ].join("\n");
+}
+
+/** A range is a habit of the trade and no verdict; the source stands beside it. */
+function balanceAsText(name: string, balance: BalanceReport): string {
+  const rows = balance.ratios.map(({ words, percent, range, stands }) => [
+    `  ${words}`,
+    percent === null ? "-" : percent.toFixed(percent < 10 ? 1 : 0),
+    range
+      ? range.from === undefined
+        ? `up to ${range.to}`
+        : range.to === undefined
+          ? `from ${range.from}`
+          : `${range.from} to ${range.to}`
+      : "",
+    stands === "no-range" ? "no range known" : stands === "no-value" ? "" : stands,
+    range?.source ?? "",
+  ]);
+  const left = (heading: string) => ({ heading, align: "left" as const });
+  return [
+    `${name}, balance of a ${balance.family} cake (${balance.familyBecause})`,
+    tableText([left(""), { heading: "%", align: "decimal" }, left("usual"), left(""), left("source of the range")], rows),
+    wrapped(balance.sugarInWater.sentence, 110, "  "),
   ].join("\n");
 }
 
