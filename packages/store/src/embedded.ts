@@ -1,6 +1,6 @@
 import { mkdirSync } from "node:fs";
 import { dirname } from "node:path";
-import { Kysely, SqliteDialect, sql } from "kysely";
+import { Kysely, SqliteDialect, type SqliteStatement, sql } from "kysely";
 import Libsql from "libsql";
 import { announcer } from "./announcer.js";
 import { type Database, StorageError } from "./database.js";
@@ -16,6 +16,9 @@ const BUSY_MS = 10_000;
 /** How long a single statement waits in place, during which nothing else runs in this program [ms]. */
 const BUSY_IN_PLACE_MS = 50;
 
+/** How many statements are kept ready, and how long they may be; this package has some fifty short ones. */
+const [PREPARED_MAX, PREPARED_LENGTH_MAX] = [300, 2000];
+
 /**
  * Opens (or makes) the embedded store: one SQLite file, and its journal beside it.
  *
@@ -26,16 +29,24 @@ export async function openEmbeddedDatabase(file: string, now: () => Date, migrat
   const connection = openFile(file);
   let state: "open" | "closing" | "closed" = "open";
   const atWork = new Set<Promise<unknown>>();
+  const prepared = new Map<string, SqliteStatement>();
   const db = new Kysely<Tables>({
     dialect: new SqliteDialect({
       database: {
         prepare(text) {
           // The native part takes the whole program down when it is used after closing.
           if (state === "closed") throw new StorageError("The store is closed.");
-          return connection.prepare(text);
+          const known = prepared.get(text);
+          if (known !== undefined) return known;
+          const statement = connection.prepare(text) as SqliteStatement;
+          // libsql keeps the memory of a statement until the connection closes: a draft each second would fill it in a day.
+          // Long statements are those that list many rows; they come rarely and never twice the same.
+          if (text.length <= PREPARED_LENGTH_MAX && prepared.size < PREPARED_MAX) prepared.set(text, statement);
+          return statement;
         },
         close() {
           state = "closed";
+          prepared.clear();
           connection.close();
         },
       },
