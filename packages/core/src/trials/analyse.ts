@@ -105,6 +105,8 @@ export interface Analysis {
   readonly effects: readonly number[];
   readonly blockNames: readonly string[];
   readonly runCount: number;
+  /** Settings of the runs, in their order, as in the input. */
+  readonly settings: readonly (readonly number[])[];
   readonly mean: number;
   readonly coefficients: readonly Coefficient[];
   /** Columns that the runs cannot tell from earlier ones, by name. */
@@ -288,6 +290,7 @@ export function analyse(input: AnalysisInput): Analysis {
     effects: [...fit.effects],
     blockNames,
     runCount: n,
+    settings: runs.map((run) => run.values),
     mean: response.reduce((a, b) => a + b, 0) / n,
     coefficients,
     aliased: orthogonal.aliased.map((column) => model.columns[column]!.name),

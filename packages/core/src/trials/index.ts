@@ -15,6 +15,15 @@ export {
   type TermTest,
 } from "./analyse.js";
 export { type BestPoint, bestPoint, highest, type SearchOptions, type SearchSpace, toAllowed } from "./bestPoint.js";
+export {
+  type Binding,
+  formulaOfRun,
+  type Hold,
+  type Judge,
+  type RunFormula,
+  type RunFormulaOptions,
+  type Settle,
+} from "./binding.js";
 export { axialBlends, type Blend, fromPseudoComponents, simplexCentroid, simplexLattice } from "./blendDesigns.js";
 export {
   type BlendRegion,
@@ -137,6 +146,18 @@ export {
   type Term,
   termsOf,
 } from "./model.js";
+export {
+  type ContourMap,
+  centreOf,
+  contourMap,
+  type EffectLine,
+  effectLines,
+  type PairedDots,
+  type ResidualPicture,
+  residualPicture,
+  type TernaryMap,
+  ternaryMap,
+} from "./plots.js";
 export { planTrial, type Question, type TrialPlan } from "./question.js";
 export { createRandom, type Random } from "./random.js";
 export { pageTest, type Ranking, rankingTest, ranksOfScores } from "./ranking.js";
