@@ -1,5 +1,5 @@
 import { execFile } from "node:child_process";
-import { mkdtemp, readFile, rm } from "node:fs/promises";
+import { mkdir, mkdtemp, readFile, rm, writeFile } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { promisify } from "node:util";
@@ -56,6 +56,17 @@ it("refuses what is no archive and changes nothing", async () => {
   });
   expect(ran.status).toBe(2);
   expect(ran.said).toContain("cake.jpg");
+});
+
+it("says when a file stands where the bakery should be, or another program's", async () => {
+  await writeFile(join(folder, "file"), "x");
+  const inTheWay = await runWords(["restore", "b", "--data", join(folder, "file")], { files: { b: "x" } });
+  expect([inTheWay.status, inTheWay.said]).toEqual([2, expect.stringContaining("file")]);
+  await mkdir(join(folder, "six"));
+  await writeFile(join(folder, "six", "evencrumb.db"), "this is not a database, whatever its name says. ".repeat(50));
+  const foreign = await runWords(["backup", "b", "--data", join(folder, "six")]);
+  expect(foreign.status).toBe(2);
+  expect(foreign.said).not.toBe("");
 });
 
 it("says when the port is taken", async () => {

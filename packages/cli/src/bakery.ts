@@ -2,7 +2,7 @@ import { randomUUID } from "node:crypto";
 import { homedir } from "node:os";
 import { join, resolve } from "node:path";
 import type { DemoDocument, Store } from "@evencrumb/store";
-import type { Io } from "./io.js";
+import { FileProblem, type Io } from "./io.js";
 
 /** Where the bakery is kept: --data, else EVENCRUMB_DATA, else .evencrumb in the home folder. */
 export function dataFolder(option: string | undefined, io: Io): string {
@@ -13,7 +13,11 @@ export function dataFolder(option: string | undefined, io: Io): string {
 export async function openBakery(folder: string, io: Io): Promise<Store> {
   const [{ openStore }, { bakeryKinds }] = await Promise.all([import("@evencrumb/store"), import("@evencrumb/server")]);
   const { mkdir } = await import("node:fs/promises");
-  await mkdir(folder, { recursive: true });
+  await mkdir(folder, { recursive: true }).catch((error: NodeJS.ErrnoException) => {
+    const why =
+      error.code === "EEXIST" || error.code === "ENOTDIR" ? "a file stands where the bakery's folder should be." : error.message;
+    throw new FileProblem(`${folder}: ${why}`, { cause: error });
+  });
   return openStore({ folder }, { kinds: bakeryKinds(), now: io.now, newId: randomUUID });
 }
 

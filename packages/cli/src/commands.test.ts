@@ -1,4 +1,6 @@
+import fc from "fast-check";
 import { describe, expect, it } from "vitest";
+import { COMMANDS } from "./commandList.js";
 import { runWords, shellWords } from "./testing.js";
 
 const ec = (line: string, options?: Parameters<typeof runWords>[1]) => runWords(shellWords(line), options);
@@ -346,4 +348,37 @@ describe("exit status and what is said", () => {
     expect((await ec("help scale")).output).toContain("--to-tins");
     expect((await ec("--version")).output).toMatch(/^\d+\.\d+\.\d+\n$/);
   });
+});
+
+it("property: whatever is typed, the answer is 0, 1 or 2, and nothing is thrown", async () => {
+  const word = fc.oneof(
+    fc.constantFrom(...COMMANDS.map(({ name }) => name).filter((name) => !["serve", "backup", "restore"].includes(name))),
+    fc.constantFrom(
+      SANDWICH,
+      "-",
+      "--json",
+      "--help",
+      "--to-tins",
+      "--to-grams",
+      "--factor",
+      "--fill",
+      "--left",
+      "--component",
+      "--basis",
+      "--format",
+      "-o",
+      "--show",
+      "--for",
+      "--",
+    ),
+    fc.constantFrom("2 round 20x5 cm", "1.5", "0", "-1", "1e400", "Sponge", "html", "320 g double cream", "NaN", ""),
+    fc.string({ maxLength: 12 }),
+  );
+  await fc.assert(
+    fc.asyncProperty(fc.array(word, { maxLength: 6 }), fc.string({ maxLength: 40 }), async (words, input) => {
+      const { status } = await runWords(words, { input });
+      return [0, 1, 2].includes(status);
+    }),
+    { numRuns: 300, seed: 20260502 },
+  );
 });

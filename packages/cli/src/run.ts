@@ -56,7 +56,8 @@ export async function run(words: readonly string[], io: Io): Promise<ExitStatus>
   try {
     return await command.run(parser.opts(), parser.args, io);
   } catch (error) {
-    if (!(error instanceof FileProblem)) throw error;
+    // By its name, so that nothing of the store is loaded for a command that keeps nothing.
+    if (!(error instanceof FileProblem || (error instanceof Error && error.name === "StorageError"))) throw error;
     io.say(error.message);
     return 2;
   }
