@@ -72,7 +72,7 @@ export function weighEvidence(lines: readonly string[], stated: MeasureSystem | 
     for (const sign of US_SIGNS) if (sign.pattern.test(line)) us += sign.weight;
     for (const sign of UK_SIGNS) if (sign.pattern.test(line)) uk += sign.weight;
     if (METRIC_SIGN.test(line)) metric += 1;
-    if (/\d\s*c(?:ups?\b|\.)|\bcups?\b/i.test(line)) cups += 1;
+    if (/\bcups?\b/i.test(line) || /(?<!\d\d)\d\s*c\.(?=\s)/.test(line)) cups += 1;
     sticks ||= /\d\s*sticks?\b|\bounces?\b/i.test(line);
     australian ||= AUSTRALIAN_SIGN.test(line);
   }

@@ -1,12 +1,15 @@
 import type { IngredientBook } from "../../ingredients/index.js";
 import type { EggGrade, MeasureSystem, Problem } from "../../quantities/index.js";
 import type { Component, ComponentKind, Formula, Stage, Use } from "../formula.js";
+import type { LineContext, LineReading } from "./lineReading.js";
 import type { ListChoice, ListLine } from "./listLine.js";
 import { type Evidence, weighEvidence } from "./measures.js";
-import { beginsWithAmount, isKnownName, type LineContext, type LineReading, readLine } from "./readLine.js";
+import { isKnownName } from "./nameParts.js";
+import { readLine } from "./readLine.js";
 import { componentKind, isMethod, isRule, readAside, readHeading } from "./sections.js";
 import { tableLines } from "./tables.js";
 import { LINE_COUNT_MAX, LINE_LENGTH_MAX, type Stripped, stripMarks, tidy } from "./tidy.js";
+import { beginsWithAmount } from "./trailingAmount.js";
 
 export interface ReadListOptions {
   /** Whose cups, spoons and eggs; where left out, the list's own words tell, and where they do not, the line is doubtful. */
@@ -196,7 +199,8 @@ class Reader {
       if (aside.portions !== undefined) this.portions ??= aside.portions;
       return say("note");
     }
-    if (!startsWithAmount) {
+    const method = !startsWithAmount && isMethod(text) && !isKnownName(text, this.lineContext);
+    if (!startsWithAmount && !(method && !/[:]\s*$/.test(text) && !row.stripped.marked && !this.isFirstText(at))) {
       const next = this.nextText(at);
       const heading = readHeading(text, {
         marked: row.stripped.marked,
@@ -228,7 +232,7 @@ class Reader {
       this.title = text.replace(/[:.\s]+$/, "").slice(0, 80);
       return say("heading");
     }
-    if (!startsWithAmount && isMethod(text)) return say("method");
+    if (method) return say("method");
     const minus = this.lineContext.minusLikely && row.stripped.closeHyphen;
     const readings = minus ? readLine(text, this.lineContext) : this.readOnce(text);
     if (readings !== undefined) {
@@ -315,10 +319,15 @@ class Reader {
     this.ensurePlace();
     for (const { percent, ...reading } of readings) {
       if (percent !== undefined) this.percents.set(this.lines.length, percent);
+      const named = reading.choices?.map((choice) => ({
+        ...choice,
+        name: this.lineContext.book.get(choice.ingredient)?.name ?? choice.name,
+      }));
       const cut = row.cut && reading.status === "understood";
       this.lines.push({
         ...base,
         ...reading,
+        ...(named === undefined ? {} : { choices: named }),
         ...(cut ? { status: "doubtful" as const, reasons: [...reading.reasons, "the line is too long and was cut"] } : {}),
         ...this.place(),
       });

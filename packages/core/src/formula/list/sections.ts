@@ -91,7 +91,7 @@ export function readHeading(text: string, signs: HeadingSigns): Heading | undefi
   const forThe = /^(?:for|to make|to prepare|for making)\s+(?:the\s+|a\s+|your\s+)?(.+)$/i.exec(body);
   if (STAGE_WORDS.test(words) && (words !== "cream" || colon || signs.marked)) return { opens: "stage", name: tidyName(body) };
   const caps = body === body.toUpperCase() && /[A-Z]{3}/.test(body);
-  if (ingredientsOf !== null && !/\d/.test(words)) {
+  if (ingredientsOf !== null && !/[\d.,]/.test(words) && words.split(" ").length <= 6) {
     const name = ingredientsOf[1] ?? ingredientsOf[2];
     return { opens: "component", name: tidyName(name), kind: componentKind(name) ?? "other" };
   }
@@ -132,6 +132,10 @@ export function readHeading(text: string, signs: HeadingSigns): Heading | undefi
 const VERBS =
   "preheat|heat|beat|cream|whisk|mix|fold|sift|sieve|pour|bake|add|stir|melt|grease|butter|line|flour|place|put|combine|leave|cool|spread|spoon|transfer|turn|remove|allow|let|set|cut|slice|serve|dust|sprinkle|drizzle|whip|blend|pulse|process|crack|separate|divide|split|bring|boil|simmer|reduce|chill|refrigerate|freeze|wrap|store|keep|make|prepare|start|begin|continue|repeat|check|test|insert|rub|knead|roll|press|weigh|measure|toast|roast|grate|zest|juice|squeeze|chop|peel|brush|ice|decorate|sandwich|layer|assemble|top|fill|pipe|cover|scrape|tip|tap|smooth|level|warm|soak|drain|rinse|strain|once|when|while|meanwhile|then|next|first|finally|using|in|on|at|to|with|after|before|if|do|don't|be|ensure|carefully|gently|gradually|slowly|lightly|quickly|immediately|now|arrange|crush|dissolve|work|scatter|swirl|finish|stack|trim|pre heat|rotate|run|gather|shape|rest|prove|stand|take|pre-heat|lay|crumble|break|enjoy|because|for best|mash|drop|scoop|reserve|toss|steam|poach|cook|fry|switch|lower|raise|increase";
 const OPENS_WITH_VERB = new RegExp(`^(?:${VERBS})\\b`, "i");
+/** Verbs that open no name: "Fold in flour", "Bake 40 min". */
+const PLAIN_VERBS =
+  /^(?:add|bake|fold|beat|whisk|mix|stir|sift|sieve|pour|pre-?\s?heat|heat|boil|simmer|spread|melt|combine|place|put|bring|remove|let|leave|allow|cook|grease|transfer|divide|turn|knead|chill|refrigerate|freeze|serve|cover|blend|whip|rub|make|microwave|process|decorate|sprinkle|dust|fill|slice|sandwich|spoon|allow|layer|stack)\s/i;
+const CREAM_TOGETHER = /^cream\s+(?!cheese\b|of\b|soda\b)\S+(?:\s\S+)?\s+(?:and|with|&|together|until)\b/i;
 const SENTENCE_CUES =
   /\b(?:until|together|then|minutes?|mins?|oven|bowl|tin|pan|mixture|speed|smooth|fluffy|golden|skewer|rack|over|into|gently|slowly|a time|°|degrees|the (?:butter|sugar|eggs?|flour|milk|cake|sponge|icing|tin|mixture|batter|filling)|and then|stiff peaks|soft peaks)\b/i;
 const IMPERATIVE_OBJECT =
@@ -145,7 +149,9 @@ const NOUN_AS_VERB =
 export function isMethod(text: string): boolean {
   if (/^(?:let me|let us know|do let|please|thanks?|if you (?:like|want|make|try))\b/i.test(text)) return false;
   const words = text.split(/\s+/).length;
+  if (words === 2 && PLAIN_VERBS.test(text)) return true;
   if (words < 3) return /^(?:preheat|bake|enjoy|serve|chill|cool|mix|stir|whisk)\b.*[.!]$/i.test(text);
+  if (PLAIN_VERBS.test(text) || CREAM_TOGETHER.test(text)) return true;
   // "Butter for the tin" and "Cream, whipped" are things; "Butter the tin" is work.
   if (NOUN_OR_VERB.test(text))
     return NOUN_AS_VERB.test(text) || (words >= 5 && SENTENCE_CUES.test(text) && !/,/.test(text.split(/\s+/)[0]));

@@ -321,7 +321,11 @@ function gramsPerMl(
     return [toWeight(only)];
   }
   const words = `${context.headWords} ${quantity.fills.join(" ")}`;
-  const likely = portions.filter((one) => !UNLIKELY_PORTION.test(one.measure) || portionFits(one, words) > 0);
+  const likely = portions.filter((one) => {
+    const unlikely = UNLIKELY_PORTION.exec(one.measure);
+    // "whipped" and "pureed" may be said; nuts in their shells and cherries with their stones are no cake's
+    return unlikely === null || (/whipped|pureed/.test(unlikely[0]) && portionFits(one, words) > 0);
+  });
   const pool = likely.length > 0 ? likely : portions;
   const scored = pool.map((one) => ({ one, fit: portionFits(one, words) })).sort((a, b) => b.fit - a.fit);
   if (scored[0].fit > 0 && (scored.length === 1 || scored[0].fit > (scored[1]?.fit ?? 0))) {

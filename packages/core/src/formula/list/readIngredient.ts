@@ -1,0 +1,251 @@
+import { SIZES } from "./amountWords.js";
+import type { LineContext, LineReading } from "./lineReading.js";
+import type { ListChoice } from "./listLine.js";
+import { type BestMatch, bestMatch, look, matchAlternatives, type NameParts, splitAlternatives, splitName } from "./nameParts.js";
+import { type NameMatch, unknownId } from "./names.js";
+import { isWeighed, weighPaired } from "./pairedWeight.js";
+import { bracketQuantityAt, type Measured, type Paired, pairedAt, type Quantity, quantityAt } from "./quantity.js";
+import { fold } from "./tidy.js";
+import { tokenise } from "./tokens.js";
+import type { WeighContext, Weighing } from "./weigh.js";
+
+const CHOICES_MAX = 8;
+
+type Mutable<T> = { -readonly [K in keyof T]: T[K] };
+
+/** One ingredient with its amount. */
+export function readAssembled(rest: string, paired: Paired, text: string, context: LineContext): LineReading {
+  const parts = splitName(rest);
+  const bracketed: Quantity[] = [];
+  const words: string[] = [];
+  for (const bracket of parts.brackets) {
+    const tokens = tokenise(bracket);
+    const pair = pairedAt(tokens, 0);
+    if (pair !== undefined && pair.next >= tokens.length && pair.value.others.length > 0 && isWeighed(pair.value.first)) {
+      bracketed.push(pair.value.first, ...pair.value.others);
+      continue;
+    }
+    const quantity = bracketQuantityAt(tokens, 0);
+    if (quantity !== undefined && quantity.next >= tokens.length && isWeighed(quantity.value)) bracketed.push(quantity.value);
+    else words.push(bracket);
+  }
+  // "3 bananas, about 300 g": a remark that is nothing but an amount
+  const notes: string[] = [];
+  for (const note of parts.notes) {
+    const tokens = tokenise(
+      note.replace(/^(?:weighing|or|total|total weight|net weight|to give|giving|to yield|you need|roughly)\s+/i, ""),
+    );
+    const quantity = bracketQuantityAt(tokens, 0);
+    if (
+      quantity !== undefined &&
+      quantity.next >= tokens.length &&
+      isWeighed(quantity.value) &&
+      !/^(?:plus|extra|\+)/i.test(note)
+    )
+      bracketed.push(quantity.value);
+    else notes.push(note);
+  }
+  // "rapeseed oil (or sunflower oil)", "butter, or margarine"
+  const others = [...words, ...notes].flatMap((word) =>
+    /^or\s+(?!more|less|so\b|to taste|as needed|enough)/i.test(word) ? word.replace(/^or\s+/i, "").split(/\s+or\s+/i) : [],
+  );
+  const known = others
+    .filter((name) => look(splitName(name).head, context).certainty !== "unknown")
+    .map((name) => splitName(name).head);
+  const alternatives = [...splitAlternatives(parts.head), ...known].slice(0, 4);
+  const cleaned: NameParts = { head: alternatives[0], notes, brackets: words };
+  const match = alternatives.length > 1 ? matchAlternatives(alternatives, cleaned, context) : bestMatch(cleaned, context);
+  const filled = withFills(paired.first, [...notes, ...words]);
+  const quantity = withSize(filled, parts.head, notes, words, match.found, context);
+  const all: Paired = { first: quantity, others: [...paired.others, ...bracketed] };
+  const note = [...match.notes, ...words.filter((word) => !match.phrase.includes(word))].join(", ");
+  return combine(match, all, note, text, rest, context);
+}
+
+/** "1 tsp baking powder (heaped)": how full the spoon is, said behind the name. */
+function withFills(quantity: Quantity, remarks: readonly string[]): Quantity {
+  if (quantity.measured.kind !== "volume") return quantity;
+  const fills = remarks.flatMap(
+    (remark) =>
+      /^(?:slightly |very |well )?(heaped|heaping|rounded|scant|generous|level)$/i.exec(remark)?.[1].toLowerCase() ?? [],
+  );
+  return fills.length === 0 ? quantity : { ...quantity, fills: [...quantity.fills, ...fills] };
+}
+
+/** "free-range large eggs", "eggs, large": a size that stands with the name. */
+function withSize(
+  quantity: Quantity,
+  head: string,
+  notes: readonly string[],
+  brackets: readonly string[],
+  match: NameMatch,
+  { book }: LineContext,
+): Quantity {
+  if (quantity.measured.kind !== "count" || quantity.size !== undefined) return quantity;
+  const first = book.get(match.ids[0] ?? "");
+  if (first === undefined || !/^(?:egg|fruit|other)$/.test(first.role)) return quantity;
+  for (const part of [head, ...notes.slice(0, 2), ...brackets.slice(0, 2)]) {
+    const grade = /\bsize ([SML]|XL)\b|^([SML]|XL)(?: size)?$/.exec(part);
+    if (grade !== null) {
+      const size = { S: "small", M: "medium", L: "large", XL: "extra large" }[grade[1] ?? grade[2]];
+      if (size !== undefined) return { ...quantity, size };
+    }
+    const found = /\b(extra[- ]large|very large|large|medium|small|jumbo)\b/i.exec(part);
+    if (found !== null) {
+      const word = found[1].toLowerCase().replace("-", " ");
+      return { ...quantity, size: word === "very large" ? "extra large" : (SIZES.get(word) ?? word) };
+    }
+  }
+  return quantity;
+}
+
+/** Puts the possible names and the possible weights together, and judges how sure the line is. */
+function combine(match: BestMatch, paired: Paired, note: string, text: string, rest: string, context: LineContext): LineReading {
+  const { book } = context;
+  const lineWords = fold(text);
+  const found = byMeasure(match.found, paired.first.measured, lineWords);
+  const weighContext: WeighContext = {
+    evidence: context.evidence,
+    eggGrade: context.eggGrade,
+    words: lineWords,
+    headWords: fold(
+      `${/\bpacked\b/i.test(text) && !/(?:not|un)\s?packed/i.test(text) ? "packed " : ""}${paired.first.fills.join(" ")} ${splitName(rest).head} ${splitName(rest).brackets.join(" ")}`,
+    ),
+  };
+  const { ids } = found;
+  const first = ids[0] === undefined ? undefined : book.get(ids[0]);
+  const { measured } = paired.first;
+  const about = paired.first.about ? ["the list says about"] : [];
+  const extra = extraAmount(note);
+  const noteText = note === "" ? {} : { note };
+  if (measured.kind === "percent") {
+    const base: LineReading = {
+      kind: "ingredient",
+      status: "doubtful",
+      grams: null,
+      reasons: ["a percent: it needs a list that is all in percent"],
+      percent: measured.percent,
+      ...noteText,
+    };
+    return first === undefined
+      ? {
+          ...base,
+          status: "not-understood",
+          ingredient: unknownId(match.phrase),
+          reasons: [found.why ?? "the name is not in the book"],
+        }
+      : {
+          ...base,
+          ingredient: first.id,
+          ...(found.certainty === "ask" ? { reasons: [found.why ?? "", ...base.reasons] } : {}),
+          choices: ids.map((id) => ({ ingredient: id, name: book.get(id)?.name ?? id, grams: null, why: "" })),
+        };
+  }
+  const weighing = weighPaired(paired, first, weighContext);
+  const zero = weighing.options.length > 0 && weighing.options[0].grams !== null && !(weighing.options[0].grams > 0);
+  if (zero) {
+    return {
+      kind: "ingredient",
+      status: "not-understood",
+      ingredient: first?.id ?? unknownId(match.phrase),
+      grams: null,
+      ...noteText,
+      reasons: ["the weight is nothing; give a weight above 0, or take the line away"],
+    };
+  }
+  if (first === undefined) {
+    const grams = weighing.options[0]?.grams ?? null;
+    return {
+      kind: "ingredient",
+      status: "not-understood",
+      ingredient: unknownId(match.phrase),
+      grams: Number.isFinite(grams) ? grams : null,
+      ...noteText,
+      reasons: [
+        found.why ?? "the name is not in the book",
+        ...(grams === null ? weighing.reasons : []),
+        "add it as your own ingredient, or choose one from the book",
+      ],
+    };
+  }
+  const choices: ListChoice[] = [];
+  const add = (id: string, one: Weighing, count: number, why: string | undefined) => {
+    const ingredient = book.get(id);
+    if (ingredient === undefined) return;
+    for (const option of one.options.slice(0, count)) {
+      if (option.grams !== null && !Number.isFinite(option.grams)) continue;
+      if (choices.some((choice) => choice.ingredient === id && choice.grams === option.grams)) continue;
+      choices.push({ ingredient: id, name: ingredient.name, grams: option.grams, why: why ?? option.why });
+    }
+    if (one.options.length === 0)
+      choices.push({ ingredient: id, name: ingredient.name, grams: null, why: why ?? "the weight is not known" });
+  };
+  add(first.id, weighing, 5, undefined);
+  for (const id of ids.slice(1, 5)) add(id, weighPaired(paired, book.get(id), weighContext), 1, undefined);
+  const certain = found.certainty !== "ask" && weighing.certain && extra === undefined;
+  const reasons = [
+    ...(found.why === undefined || found.why === "" ? [] : [found.why]),
+    ...weighing.reasons,
+    ...about,
+    ...(extra === undefined ? [] : [extra]),
+  ];
+  const grams = weighing.options[0]?.grams ?? null;
+  const reading: Mutable<LineReading> = {
+    kind: "ingredient",
+    status: certain ? "understood" : "doubtful",
+    ingredient: first.id,
+    grams: grams !== null && Number.isFinite(grams) ? grams : null,
+    reasons,
+    ...noteText,
+  };
+  if (weighing.band !== undefined && certain) reading.gramsBand = weighing.band;
+  const shown = choices.slice(0, CHOICES_MAX);
+  if (shown.length > 1 || !certain) reading.choices = shown;
+  return reading;
+}
+
+/** Ginger and coffee mean the powder by the spoon, and something else by weight or volume. */
+function byMeasure(found: NameMatch, measured: Measured, words: string): NameMatch {
+  const { ids } = found;
+  const spoon =
+    measured.kind === "vague" ||
+    (measured.kind === "volume" &&
+      measured.parts.every((part) => part.unit === "teaspoon" || part.unit === "tablespoon" || part.unit === "dessertspoon"));
+  if (ids[0] === "coffee-brewed" && spoon && ids.includes("coffee-instant")) {
+    return {
+      certainty: "ask",
+      ids: ["coffee-instant", ...ids.filter((id) => id !== "coffee-instant")],
+      why: "Coffee by the spoon may be instant coffee, or the drink.",
+    };
+  }
+  if (ids[0] === "ginger-ground" && ids.includes("ginger-root")) {
+    if (/\b(?:fresh|grated|minced|root|peeled)\b/.test(words))
+      return { certainty: "taken", ids: ["ginger-root", "ginger-ground"], why: "Grated ginger is read as fresh root." };
+    if (spoon) return { certainty: "taken", ids, why: "Ginger by the spoon is read as ground." };
+    return { ...found, ids: ["ginger-root", "ginger-ground"] };
+  }
+  return found;
+}
+
+/** "plus 2 tbsp": an amount that belongs to the cake and was not counted. One "for dusting" is a remark. */
+function extraAmount(note: string): string | undefined {
+  if (note === "") return undefined;
+  const found =
+    /(?:^|\W)(?:plus|and|with|in|\+|&)\s+(?:an?\s+)?(?:(?:extra|additional|another|about|a further)\s+)*(\d|half|one|two|three)/i.exec(
+      note,
+    );
+  if (found === null) return undefined;
+  if (FOR_THE_BENCH.test(note)) return undefined;
+  const tokens = tokenise(
+    note
+      .slice(found.index)
+      .replace(/^\W*(?:plus|and|with|in|\+|&)\s+/i, "")
+      .replace(/^(?:(?:extra|additional|another|about|a further)\s+)+/i, ""),
+  );
+  const quantity = quantityAt(tokens, 0);
+  if (quantity === undefined || (/^\W*(?:in|with)\b/i.test(found[0]) && !isWeighed(quantity.value))) return undefined;
+  return `a second amount in the line was not counted: "${note}"`;
+}
+
+export const FOR_THE_BENCH =
+  /\b(?:for|to)\s+(?:the\s+|your\s+)?(?:dust|greas|sprinkl|serv|roll|brush|lin|tin|pan|knead|flour|work|taste|garnish|hands|surface|board)/i;
