@@ -159,7 +159,8 @@ export function batchSheet(formula: Formula, options: BatchSheetOptions): BatchS
     ...(options.revision ? { revision: options.revision } : {}),
     ...(options.date ? { date: options.date } : {}),
     batch: { factor, words: options.batch ?? (factor === 1 ? "as written" : `${round(factor, 3)} times the formula`) },
-    ...(formula.portions === undefined ? {} : { portions: formula.portions }),
+    // "36 portions" is said once.
+    ...(formula.portions === undefined || options.batch === `${formula.portions} portions` ? {} : { portions: formula.portions }),
     allergens: sheetAllergens(allergens),
     components,
     totalGrams: exactSum(components.map(({ totalGrams }) => totalGrams)),
@@ -314,7 +315,9 @@ function named(entries: readonly AllergenEntry[]): readonly SheetAllergen[] {
 }
 
 function tinWords(cautions: readonly TinCaution[]): readonly SheetCaution[] {
-  return [...new Set(cautions.map(({ words }) => words))].map((words) => ({ code: "tins", components: [], words }));
+  // That there are more tins is read under the component's name; it needs no caution at the bench.
+  const worth = cautions.filter(({ code }) => code !== "more-tins");
+  return [...new Set(worth.map(({ words }) => words))].map((words) => ({ code: "tins", components: [], words }));
 }
 
 /** Weights on the grid of the scale add without the dust of binary fractions. */

@@ -8,7 +8,7 @@ const [SMALLEST, LARGEST] = [0.66, 1.12];
 
 /**
  * How large a batch sheet can be set so that it fills one A4 page: a factor on all sizes, 1 for about fifteen lines.
- * An estimate from counted lines of type, on the safe side (it is measured on every formula of the demo bakery by its test);
+ * An estimate from counted lines of type, on the safe side (the print on every formula of the demo bakery is one page, by the test of the PDF);
  * below 0.66 (8 pt) a sheet is left to run on to a second page, because smaller cannot be read at arm's length.
  */
 export function sheetScale(sheet: BatchSheet): number {

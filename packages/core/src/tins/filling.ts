@@ -35,7 +35,8 @@ export interface TinCaution {
     | "typical-density"
     | "usual-size"
     | "capped"
-    | "more-tins";
+    | "more-tins"
+    | "other-depth";
   readonly words: string;
 }
 

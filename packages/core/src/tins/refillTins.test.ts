@@ -35,7 +35,7 @@ it("keeps the tins where they would not be whole, says how many it would take, a
   expect(component.tins).toEqual(sponge.tins);
   expect(component.bake).toEqual({ ovenC: 170, fan: false });
   expect(filling!.tins[0]!.depthMm).toBeCloseTo(17.9 * 1.3, 0);
-  expect(cautions.map(({ code }) => code)).toEqual(["more-tins", "bake-time"]);
+  expect(cautions.map(({ code }) => code)).toEqual(["other-depth", "bake-time"]);
   expect(cautions[0]!.words).toBe("To stay as deep as before it would take 2.6 × round 20x5 cm.");
   expect(cautions[1]!.words).toMatch(/^round 20x5 cm: 23 mm of batter instead of 18 mm\. The old 24 min does not hold/);
 });

@@ -50,7 +50,7 @@ export function refillTins(before: Component, after: Component, book: Ingredient
   }
   const bake = bakeTimeCaution(before, old.tins, unchanged.tins);
   const wanted = `To stay as deep as before it would take ${(after.tins ?? []).map(({ tin }, index) => `${Math.round(counts[index]! * 100) / 100} × ${tin}`).join(", ")}.`;
-  const cautions = [...(bake ? [{ code: "more-tins" as const, words: wanted }, bake] : []), ...fillingCautions(unchanged)];
+  const cautions = [...(bake ? [{ code: "other-depth" as const, words: wanted }, bake] : []), ...fillingCautions(unchanged)];
   if (!bake || after.bake?.minutes === undefined) return { component: after, filling: unchanged, before: old, cautions };
   const { minutes: _unfit, ...rest } = after.bake;
   return { component: { ...after, bake: rest }, filling: unchanged, before: old, cautions };

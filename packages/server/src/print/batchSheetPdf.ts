@@ -277,7 +277,7 @@ function lineView(line: SheetLine, several: boolean, index: number, look: Look):
       Text,
       { style: look.name },
       line.bringsAllergen ? h(Text, { style: look.bold }, line.name) : line.name,
-      line.note ? h(Text, { style: look.small }, `  ${line.note}`) : null,
+      line.note ? h(Text, { style: look.small }, ` ${line.note}`) : null,
     ),
     h(Text, { style: look.reads }, several && line.scaleReadsGrams !== null ? sheetGrams(line.scaleReadsGrams) : ""),
   );
