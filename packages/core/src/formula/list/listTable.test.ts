@@ -1,3 +1,4 @@
+import { readFileSync, writeFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
 import { createIngredientBook } from "../../ingredients/index.js";
 import { type ListLine, readList } from "./index.js";
@@ -104,5 +105,42 @@ describe("whole lists", () => {
       ["Wet", 5],
       ["Dry", 5],
     ]);
+  });
+});
+
+describe("the page on reading a list", () => {
+  it("prints the score that is reached today", () => {
+    const scoreOf = (results: readonly { readonly right: boolean; readonly silent: boolean }[]) => {
+      const right = results.filter((one) => one.right).length;
+      const percent = ((100 * right) / results.length).toFixed(1);
+      return `${results.length} | ${right} | ${percent} | ${results.filter((one) => one.silent).length}`;
+    };
+    const rows = LIST_TABLE.map((row) => {
+      const got = readRow(row);
+      const right = missOf(row, got) === undefined;
+      return { right, silent: !right && worst(got) === "understood" };
+    });
+    const whole = WHOLE_LISTS.flatMap((list) => {
+      const { lines } = readList(list.lines.map(([line]) => line).join("\n"), book);
+      return list.lines.map(([, expected], at) => {
+        const got = lines.find((one) => one.lineNumber === at + 1);
+        const right = fits(expected, got);
+        return { right, silent: !right && got?.status === "understood" && got.kind === "ingredient" };
+      });
+    });
+    const table = [
+      "| tried on | lines | right | percent | silently wrong |",
+      "| --- | --- | --- | --- | --- |",
+      `| the table of lines | ${scoreOf(rows)} |`,
+      `| ${WHOLE_LISTS.length} whole lists | ${scoreOf(whole)} |`,
+    ].join("\n");
+    const path = new URL("../../../../../docs/models/reading-a-list.md", import.meta.url);
+    const page = readFileSync(path, "utf8");
+    const [start, end] = ["<!-- score:start -->\n", "\n<!-- score:end -->"];
+    const at = page.indexOf(start) + start.length;
+    // EVENCRUMB_WRITE_DOCS=1 puts today's table into the page; otherwise the page has to show it already.
+    if (process.env.EVENCRUMB_WRITE_DOCS === "1")
+      writeFileSync(path, page.slice(0, at) + table + page.slice(page.indexOf(end.trim()) - 1));
+    else expect(page.slice(at, page.indexOf(end))).toBe(table);
   });
 });
