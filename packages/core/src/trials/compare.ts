@@ -46,6 +46,39 @@ export function comparePaired(pairs: readonly (readonly [number, number])[], con
   return compared(mean, Math.sqrt(variance / n), n - 1, confidence, [n, n], Math.sqrt(variance));
 }
 
+/**
+ * B minus A, baked together on two shelves that were swapped between times: what the better shelf gives is taken out.
+ *
+ * @param pairs  [A, B] per oven load; @param swapped  whether B had the first place in that load
+ */
+export function compareSwapped(
+  pairs: readonly (readonly [number, number])[],
+  swapped: readonly boolean[],
+  confidence = 0.95,
+): Comparison {
+  const differences = pairs.map(([a, b]) => b - a);
+  const one = differences.filter((_, index) => !swapped[index]);
+  const other = differences.filter((_, index) => swapped[index]);
+  if (one.length === 0 || other.length === 0 || differences.length < 3) {
+    return {
+      kind: "too few",
+      why: `${one.length} loads one way round and ${other.length} the other; at least 3 in all and 1 of each are needed`,
+    };
+  }
+  const [first, second] = [moments(one), moments(other)];
+  const df = differences.length - 2;
+  const variance = ((one.length - 1) * first.variance + (other.length - 1) * second.variance) / df;
+  const standardError = Math.sqrt(variance * (1 / one.length + 1 / other.length)) / 2;
+  return compared(
+    (first.mean + second.mean) / 2,
+    standardError,
+    df,
+    confidence,
+    [differences.length, differences.length],
+    Math.sqrt(variance),
+  );
+}
+
 /** B minus A, baked on their own, not in pairs. Welch (1947), Biometrika 34, 28: the two spreads may differ. */
 export function compareWelch(a: readonly number[], b: readonly number[], confidence = 0.95): Comparison {
   if (a.length < 2 || b.length < 2)

@@ -39,6 +39,7 @@ export {
   type Comparison,
   compareGroups,
   comparePaired,
+  compareSwapped,
   compareWelch,
   type Difference,
   dunnett,
@@ -51,6 +52,7 @@ export {
   testEquivalence,
   tukey,
 } from "./compare.js";
+export { compareLevels, contrast } from "./contrasts.js";
 export { CSV_LIMITS, readCsv, type Table, writeCsv } from "./csv.js";
 export { type DesignQuality, designQuality, predictionVariance, type QualityQuestion } from "./designQuality.js";
 export {
@@ -159,6 +161,7 @@ export {
   ternaryMap,
 } from "./plots.js";
 export { planTrial, type Question, type TrialPlan } from "./question.js";
+export { readQuestion } from "./questionWords.js";
 export { createRandom, type Random } from "./random.js";
 export { pageTest, type Ranking, rankingTest, ranksOfScores } from "./ranking.js";
 export { type ResponseReading, readTrial, type TrialReading } from "./readTrial.js";
@@ -204,6 +207,7 @@ export { type StationaryPoint, stationaryPoint } from "./surface.js";
 export { boxBehnken, type CompositeOptions, centralComposite, type SurfaceRun } from "./surfaceDesigns.js";
 export { termName } from "./terms.js";
 export { type BoxCox, boxCox, type Transform, transformed, untransformed } from "./transform.js";
+export { answerTrial, readTrialFile, TRIAL_SHAPE, type TrialAnswer, type TrialFile, trialFileOf } from "./trialFile.js";
 export {
   type FactorWords,
   factorsFromData,

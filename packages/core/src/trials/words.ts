@@ -1,4 +1,4 @@
-import type { Analysis, Prediction } from "./analyse.js";
+import { type Analysis, BLOCK, type Prediction } from "./analyse.js";
 import type { BestPoint } from "./bestPoint.js";
 import type { Comparison, Equivalence, GroupDifference } from "./compare.js";
 import type { Discrimination, Preference } from "./discrimination.js";
@@ -235,7 +235,7 @@ export function sayEffects(analysis: Analysis, measure: Measure): Answer {
     verdict: "yes",
     sentence: `${capital(measure.name)} is moved by ${list(names)}${noticed.length > 3 ? ` and ${noticed.length - 3} more` : ""}.`,
     certainty: `The model follows ${percent(rSquared.plain)} of what varied${predicted === undefined ? "" : predicted > 0 ? ` and would follow about ${percent(predicted)} of it in new bakes` : ", but could not be relied on for new bakes"}; one bake varies by ${figure(analysis.residualSd, analysis.residualSd)} ${measure.unit} by itself.`,
-    next: next.length > 0 ? next : ["Look at the map, choose a setting, and confirm it with one or two bakes."],
+    next: [...next, "Look at the map, choose a setting, and confirm it with one or two bakes."],
   };
 }
 

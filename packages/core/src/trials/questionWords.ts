@@ -1,0 +1,271 @@
+import type { Problem, Reading } from "../quantities/index.js";
+import { DISCRIMINATION_METHODS } from "./discrimination.js";
+import type { Factor } from "./factors.js";
+import type { Question } from "./question.js";
+import { type Measure, USUAL_MEASURES } from "./sheet.js";
+
+const KINDS = [
+  "better",
+  "how much",
+  "which blend",
+  "which of several",
+  "which is liked best",
+  "can people tell",
+  "which do they prefer",
+] as const;
+const BENCH = ["kind", "seed", "perDay", "perLoad", "alpha", "power"];
+const MEASURED = [...BENCH, "measure", "matters", "spread"];
+const FIELDS: Readonly<Record<(typeof KINDS)[number], readonly string[]>> = {
+  better: [...MEASURED, "pairing", "names", "most"],
+  "how much": [...MEASURED, "factors", "runCount"],
+  "which blend": [...MEASURED, "shares", "rules", "process", "model", "runCount"],
+  "which of several": [...MEASURED, "names"],
+  "which is liked best": [...BENCH, "names", "tasterCount", "allergens"],
+  "can people tell": [...BENCH, "method", "shareTelling", "tasterCount", "names", "allergens"],
+  "which do they prefer": [...BENCH, "share", "tasterCount", "names", "allergens"],
+};
+
+/** Reads a question from parsed JSON or YAML. Undefined when something in it has to be mended first. */
+export function readQuestion(document: unknown): Reading<Question | undefined> {
+  const problems: Problem[] = [];
+  const say = (code: Problem["code"], path: Problem["path"], expected: string, found: unknown, remedy: string) =>
+    problems.push({ code, path, expected, found: shown(found), remedy });
+  if (!isRecord(document)) {
+    say("wrong-type", [], "an object with a kind", document, `Write "kind": "better", and what else that question needs.`);
+    return { value: undefined, problems };
+  }
+  const kind = KINDS.find((name) => name === document.kind);
+  if (kind === undefined) {
+    say("out-of-range", ["kind"], KINDS.join(", "), document.kind ?? "nothing", "Choose the question you want answered.");
+    return { value: undefined, problems };
+  }
+  const allowed = FIELDS[kind];
+  for (const key of Object.keys(document))
+    if (!allowed.includes(key))
+      say("unknown-field", [key], `one of ${allowed.join(", ")}`, key, "Check the spelling, or leave it out.");
+  const out: Record<string, unknown> = { kind };
+  const number = (key: string, low: number, high: number, whole = false, needed = false) => {
+    const given = document[key];
+    if (given === undefined) {
+      if (needed) say("missing-field", [key], `a number from ${low} to ${high}`, "nothing", `Add "${key}".`);
+    } else if (typeof given === "number" && given >= low && given <= high && (!whole || Number.isInteger(given)))
+      out[key] = given;
+    else say("out-of-range", [key], `a ${whole ? "whole " : ""}number from ${low} to ${high}`, given, "Write the number alone.");
+  };
+  number("seed", 0, 0xffffffff, true);
+  out.seed ??= 1;
+  number("perDay", 1, 200, true);
+  number("perLoad", 1, 50, true);
+  number("alpha", 0.001, 0.5);
+  number("power", 0.3, 0.999);
+  if (allowed.includes("measure")) {
+    number("matters", 1e-9, 1e9, false, true);
+    out.measure = readMeasure(document.measure, problems);
+    if (document.spread !== undefined) {
+      const { spread } = document;
+      if (typeof spread === "number" && spread > 0) out.spread = { sd: spread, df: 10, source: "your own figure" };
+      else if (
+        isRecord(spread) &&
+        typeof spread.sd === "number" &&
+        spread.sd > 0 &&
+        typeof spread.df === "number" &&
+        spread.df >= 1
+      )
+        out.spread = {
+          sd: spread.sd,
+          df: spread.df,
+          source: typeof spread.source === "string" ? spread.source : "your own repeats",
+        };
+      else
+        say(
+          "wrong-type",
+          ["spread"],
+          "a standard deviation above 0, or {sd, df}",
+          spread,
+          "Write how much one bake varies, in the unit of the measure.",
+        );
+    }
+  }
+  const names = (least: number, most: number, needed: boolean) => {
+    const given = document.names;
+    if (given === undefined && !needed) return;
+    if (
+      Array.isArray(given) &&
+      given.length >= least &&
+      given.length <= most &&
+      given.every((name) => typeof name === "string" && name.trim() !== "")
+    )
+      out.names = given;
+    else
+      say(
+        "missing-field",
+        ["names"],
+        least === most ? `${least} names` : `${least} to ${most} names`,
+        given ?? "nothing",
+        'Write ["the standard", "the new one"].',
+      );
+  };
+  const allergens = () => {
+    if (Array.isArray(document.allergens) && document.allergens.every((name) => typeof name === "string"))
+      out.allergens = document.allergens;
+    else
+      say(
+        "missing-field",
+        ["allergens"],
+        "the allergens of what is tasted, as a list; an empty list when there are none",
+        document.allergens ?? "nothing",
+        'Write ["eggs", "milk", "wheat"]. Tasters see it before anything else.',
+      );
+  };
+  const word = (key: string, words: readonly string[], needed: boolean) => {
+    if (document[key] === undefined && !needed) return;
+    if (words.includes(document[key] as string)) out[key] = document[key];
+    else say("out-of-range", [key], words.join(", "), document[key] ?? "nothing", "Choose one of these.");
+  };
+  switch (kind) {
+    case "better":
+      word("pairing", ["days", "shelves", "apart"], true);
+      names(2, 2, false);
+      number("most", 2, 1000, true);
+      break;
+    case "how much":
+      out.factors = factorList(document.factors, "factors", ["amount", "choice"], problems);
+      number("runCount", 2, 500, true);
+      break;
+    case "which blend":
+      out.shares = factorList(document.shares, "shares", ["share"], problems);
+      if (document.process !== undefined) out.process = factorList(document.process, "process", ["amount", "choice"], problems);
+      if (document.rules !== undefined) out.rules = ruleList(document.rules, (out.shares as Factor[]).length, problems);
+      word("model", ["scheffe linear", "scheffe quadratic", "scheffe special cubic"], false);
+      number("runCount", 3, 500, true);
+      break;
+    case "which of several":
+      names(2, 30, true);
+      break;
+    case "which is liked best":
+      names(2, 26, true);
+      number("tasterCount", 2, 2000, true, true);
+      allergens();
+      break;
+    case "can people tell":
+      word("method", DISCRIMINATION_METHODS, false);
+      number("shareTelling", 0.01, 1);
+      number("tasterCount", 2, 2000, true);
+      names(2, 2, false);
+      allergens();
+      break;
+    case "which do they prefer":
+      number("share", 0.51, 1);
+      number("tasterCount", 2, 2000, true);
+      names(2, 2, false);
+      allergens();
+      break;
+  }
+  return problems.length > 0 ? { value: undefined, problems } : { value: out as unknown as Question, problems };
+}
+
+/** A measure by its usual name, or described. */
+function readMeasure(given: unknown, problems: Problem[]): Measure | undefined {
+  const usual = USUAL_MEASURES.map(({ name }) => name).join(", ");
+  if (typeof given === "string") {
+    const found = USUAL_MEASURES.find(({ name }) => name === given.trim().toLowerCase());
+    if (found === undefined)
+      problems.push({
+        code: "out-of-range",
+        path: ["measure"],
+        expected: `one of ${usual}, or {name, unit}`,
+        found: given,
+        remedy: 'Describe your own: {"name": "spring", "unit": "mm", "better": "larger"}.',
+      });
+    return found;
+  }
+  if (isRecord(given) && typeof given.name === "string" && typeof given.unit === "string") {
+    const { name, unit, better, more, less, how } = given;
+    return {
+      name,
+      unit,
+      ...(better === "larger" || better === "smaller" ? { better } : {}),
+      ...(typeof more === "string" ? { more } : {}),
+      ...(typeof less === "string" ? { less } : {}),
+      ...(typeof how === "string" ? { how } : {}),
+    };
+  }
+  problems.push({
+    code: "missing-field",
+    path: ["measure"],
+    expected: `what is measured: one of ${usual}, or {name, unit}`,
+    found: shown(given ?? "nothing"),
+    remedy: 'Write "measure": "height at the centre".',
+  });
+  return undefined;
+}
+
+function factorList(given: unknown, key: string, kinds: readonly Factor["kind"][], problems: Problem[]): Factor[] {
+  const refuse = (index: number, entry: unknown, expected: string) =>
+    problems.push({ code: "wrong-type", path: [key, index], expected, found: shown(entry), remedy: "Complete the entry." });
+  if (!Array.isArray(given)) {
+    problems.push({
+      code: "missing-field",
+      path: [key],
+      expected: "a list",
+      found: shown(given ?? "nothing"),
+      remedy: `Write "${key}": [...].`,
+    });
+    return [];
+  }
+  return given.flatMap((entry, index): Factor[] => {
+    if (!isRecord(entry) || typeof entry.name !== "string") {
+      refuse(index, entry, "an object with a name");
+      return [];
+    }
+    const { name, low, high, lower, upper, levels, unit } = entry;
+    if (kinds.includes("choice") && Array.isArray(levels)) return [{ kind: "choice", name, levels: levels.map(shown) }];
+    if (kinds.includes("amount") && typeof low === "number" && typeof high === "number")
+      return [{ kind: "amount", name, low, high, ...(typeof unit === "string" ? { unit } : {}) }];
+    if (kinds.includes("share")) {
+      const [from, to] = [lower ?? 0, upper ?? 1];
+      if (typeof from === "number" && typeof to === "number") return [{ kind: "share", name, lower: from, upper: to }];
+    }
+    refuse(
+      index,
+      entry,
+      kinds.includes("share") ? "{name, lower, upper}, shares from 0 to 1" : "{name, low, high, unit}, or {name, levels}",
+    );
+    return [];
+  });
+}
+
+function ruleList(given: unknown, count: number, problems: Problem[]) {
+  const list = Array.isArray(given) ? given : [given];
+  return list.flatMap((entry, index) => {
+    if (
+      isRecord(entry) &&
+      Array.isArray(entry.weights) &&
+      entry.weights.length === count &&
+      entry.weights.every((weight) => typeof weight === "number") &&
+      typeof (entry.constant ?? 0) === "number"
+    ) {
+      return [{ weights: entry.weights as number[], constant: (entry.constant ?? 0) as number }];
+    }
+    problems.push({
+      code: "wrong-type",
+      path: ["rules", index],
+      expected: `{weights: [${count} numbers], constant}, which says weights . shares + constant >= 0`,
+      found: shown(entry),
+      remedy: "One weight for each share, in their order.",
+    });
+    return [];
+  });
+}
+
+const isRecord = (value: unknown): value is Record<string, unknown> =>
+  typeof value === "object" && value !== null && !Array.isArray(value);
+
+function shown(value: unknown): string {
+  if (typeof value === "string") return value.slice(0, 120);
+  try {
+    return (JSON.stringify(value) ?? typeof value).slice(0, 120);
+  } catch {
+    return typeof value;
+  }
+}
