@@ -16,6 +16,8 @@ const BUSY_MS = 10_000;
 /** How long a single statement waits in place, during which nothing else runs in this program [ms]. */
 const BUSY_IN_PLACE_MS = 50;
 
+/** How often it is looked whether another program has written, while somebody listens [ms]. */
+const WATCH_MS = 1000;
 /** How many statements are kept ready, and how long they may be; this package has some fifty short ones. */
 const [PREPARED_MAX, PREPARED_LENGTH_MAX] = [300, 2000];
 
@@ -54,6 +56,21 @@ export async function openEmbeddedDatabase(file: string, now: () => Date, migrat
   });
   const { announce, subscribe } = announcer();
 
+  /** Notices that another program has written: SQLite counts the changes of others, and says nothing of what they were. */
+  function watchOthers(): () => void {
+    const version = connection.prepare("pragma data_version");
+    const read = () => (version.get() as { data_version: number }).data_version;
+    let seen = read();
+    const timer = setInterval(() => {
+      if (state !== "open") return clearInterval(timer);
+      const now = read();
+      if (now !== seen) announce({ type: "restored" });
+      seen = now;
+    }, WATCH_MS);
+    timer.unref();
+    return () => clearInterval(timer);
+  }
+
   async function inTransaction<T>(begin: string, work: (transaction: Kysely<Tables>) => Promise<T>): Promise<T> {
     if (state !== "open") throw new StorageError("The store is closed.");
     const done = db.connection().execute(async (transaction) => {
@@ -74,6 +91,8 @@ export async function openEmbeddedDatabase(file: string, now: () => Date, migrat
     return done;
   }
 
+  const watchers = new Set<object>();
+  let stopWatching: (() => void) | undefined;
   const database: Database = {
     dialect: "sqlite",
     db,
@@ -97,10 +116,23 @@ export async function openEmbeddedDatabase(file: string, now: () => Date, migrat
         ...orphans.rows.map((row) => `${row.table}, row ${row.rowid}: refers to something that is not there`),
       ];
     },
-    subscribe,
+    subscribe(listener) {
+      const unsubscribe = subscribe(listener);
+      const watcher = {};
+      watchers.add(watcher);
+      stopWatching ??= watchOthers();
+      return () => {
+        unsubscribe();
+        watchers.delete(watcher); // a second call changes nothing
+        if (watchers.size > 0) return;
+        stopWatching?.();
+        stopWatching = undefined;
+      };
+    },
     async close() {
       if (state !== "open") return;
       state = "closing";
+      stopWatching?.();
       await Promise.all(atWork);
       // So that the one file holds everything. Another program that reads just now may prevent it, and does no harm.
       connection.exec("pragma wal_checkpoint(truncate)");

@@ -226,7 +226,7 @@ export interface Restored extends ArchiveCounts {
 export type StoreChange =
   | { readonly type: "document-changed"; readonly id: string; readonly revisionId?: string; readonly device?: string }
   | { readonly type: "settings-changed"; readonly device?: string }
-  /** Anything may have changed: after a restore, or after the line to the server had been cut. */
+  /** Anything may have changed: after a restore, after the line to PostgreSQL was cut, or when another program wrote to the file. */
   | { readonly type: "restored" };
 
 export const REFUSAL_CODES = [
