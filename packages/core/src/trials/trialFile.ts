@@ -84,7 +84,7 @@ export function answerTrial(file: TrialFile): TrialAnswer {
   const count = (state: RunState) => sheet.runs.filter((run) => run.state === state).length;
   const base = { baked: count("baked"), spoiled: count("spoiled"), missing: count("planned") + count("missed") };
   if (file.kind === "better") return { ...base, ...answerBetter(file, measure), problems: [] };
-  const model = file.model ?? { factors: sheet.factors, responses: [{ name: measure.name }] };
+  const model: TrialModel = file.model ?? { factors: sheet.factors, responses: [{ name: measure.name }] };
   const rows = sheetRows(sheet);
   const days = new Set(rows.map(({ day }) => day));
   const { blocks: _blocks, ...withoutBlocks } = model;

@@ -202,9 +202,11 @@ export function sayGroups(differences: readonly GroupDifference[], measure: Meas
 
 /** What moves a response most, from a fit with coded amounts or shares. */
 export function sayEffects(analysis: Analysis, measure: Measure): Answer {
-  const noticed = analysis.partial
+  const tested = analysis.partial
     .filter(({ p, meaningful }) => meaningful && p !== undefined && p <= 0.05)
     .sort((a, b) => a.p! - b.p!);
+  // The day is not something that the baker changed.
+  const noticed = tested.filter(({ term }) => term[0] !== BLOCK);
   const { rSquared, lackOfFit } = analysis;
   const next: string[] = [];
   if (lackOfFit?.lackOfFit.p !== undefined && lackOfFit.lackOfFit.p < 0.05)
@@ -213,6 +215,9 @@ export function sayEffects(analysis: Analysis, measure: Measure): Answer {
     next.push("One run lies far from the rest: check its sheet before anything else.");
   if (analysis.boxCox !== undefined && analysis.boxCox.advice !== "none")
     next.push(`The spread grows with the value: read it again with transform "${analysis.boxCox.advice}".`);
+  if (tested.length > noticed.length) {
+    next.push("The days differ by themselves: never compare cakes of different days without one that was baked on both.");
+  }
   if (analysis.residualSd === undefined) {
     return {
       verdict: "cannot tell",
