@@ -6,6 +6,8 @@ it("exports what it means to export", () => {
     [
       "CAKE_FAMILIES",
       "RATIO_NAMES",
+      "SERVING_TEMPERATURES_C",
+      "SOLID_FAT_CURVES",
       "amountsIn",
       "balanceOf",
       "composeFormula",
@@ -15,6 +17,8 @@ it("exports what it means to export", () => {
       "per100g",
       "perPortion",
       "setTemperature",
+      "softnessOf",
+      "solidShare",
       "sugarInWater",
       "summariseAllergens",
     ].sort(),

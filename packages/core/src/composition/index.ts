@@ -26,3 +26,14 @@ export {
   setTemperature,
   sugarInWater,
 } from "./ratios.js";
+export {
+  type FatPart,
+  SERVING_TEMPERATURES_C,
+  type Softness,
+  type SolidFatAt,
+  softnessOf,
+  solidShare,
+  type TendernessRatio,
+  type UnknownFat,
+} from "./solidFat.js";
+export { type CurvePoint, type FatName, SOLID_FAT_CURVES, type SolidFatCurve } from "./solidFatCurves.js";
