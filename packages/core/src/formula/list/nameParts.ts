@@ -39,7 +39,7 @@ const NOTE_START = new RegExp(
     String.raw`\s+(?=and (?:extra|more|a little|some)\b)`,
     String.raw`\s+(?=or (?:to taste|more|less|so|as needed|enough)\b)`,
     String.raw`\s+(?=(?:for|to) (?:the |your )?(?:dust|greas|serv|tast|decorat|finish|roll|knead|brush|sprinkl|coat|lin(?:e|ing)\b|drizzl|top\b|topping|flour|glaz|garnish|fry|mix\b|bind|cover|spread|sandwich|fill\b|filling|tin|pan|work|make|loosen|thin|whip|fold|soak|caramel|poach|cook))`,
-    String.raw`\s+(?=at room|room temp|straight from|from the fridge|as needed|if needed|if using|if you|if desired|such as|e\.g\.|eg |i\.e\.|optional|to taste|until |cut |broken |torn |see |about |approx|each\b|at \d|weighing |mixed with |mixed in|dissolved |soaked |blended |combined |made with |made from |with |without |according|depending|whichever|i use|i used|preferably|ideally|left|that |which |when |weighed|measured|divided|separated|softened|melted|sifted|sieved|warmed|cooled|lightly beaten|finely |roughly |coarsely |very |well |then |please)`,
+    String.raw`\s+(?=at room|room temp|straight from|as needed|if needed|if using|if you|if desired|such as|e\.g\.|eg |i\.e\.|optional|to taste|until |cut |broken |torn |see |about |approx|each\b|at \d|weighing |from |mixed with |mixed in|dissolved |soaked |blended |combined |made with |made from |with |without |according|depending|whichever|i use|i used|preferably|ideally|left|that |which |when |weighed|measured|divided|separated|softened|melted|sifted|sieved|warmed|cooled|lightly beaten|finely |roughly |coarsely |very |well |then |please)`,
   ].join("|"),
   "i",
 );

@@ -339,7 +339,7 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
     const one = exact(words.filter((_, at) => at !== drop).join(" "));
     if (one !== undefined) return fromEntry(one);
   }
-  const WEAK = /^(?:full|fat|cheese|whole|classic|traditional|original|style)$/;
+  const WEAK = /^(?:full|fat|cheese|whole|classic|traditional|original|style|unsalted|seedless|crunchy|smooth|natural)$/;
   const lean = kept.filter((word) => !WEAK.test(word));
   const leaner = lean.length > 0 && lean.length < kept.length ? exact(lean.join(" ")) : undefined;
   if (leaner !== undefined && leaner.certainty !== "ask") return fromEntry(leaner);

@@ -379,9 +379,10 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
     // "8-oz", "14-ounce": the hyphen belongs to the unit
     if (unitAt(tokens, at + 1) !== undefined || lengthWords.test(tokens[at + 1].text)) at += 1;
   }
-  // "a quarter of a 250 g block", "1/4 of a 250 g block"
-  if (tokens[at]?.text === "of" && /^(?:a|an|the|one)$/.test(tokens[at + 1]?.text ?? "") && tokens[at + 2]?.kind === "number") {
-    const inner = quantityAt(tokens, at + 2);
+  // "a quarter of a 250 g block", "1/2 a 500 g tub"
+  const ofA = tokens[at]?.text === "of" ? at + 1 : at;
+  if (!article && /^(?:a|an|the|one)$/.test(tokens[ofA]?.text ?? "") && tokens[ofA + 1]?.kind === "number") {
+    const inner = quantityAt(tokens, ofA + 1);
     if (inner !== undefined && (inner.value.measured.kind === "mass" || inner.value.measured.kind === "volume"))
       return multiplied(tokens, inner, span, about, doubts);
   }
@@ -792,11 +793,18 @@ const TRAILERS = new Set([
 
 /** The amount of a bracket, with "about" before it and words such as "each", "in total" behind it. */
 export function bracketQuantityAt(tokens: readonly Token[], start: number): Taken<Quantity> | undefined {
-  const inner = quantityAt(tokens, start);
+  // "peeled weight 220 g", "drained weight: 240 g"
+  const words: string[] = [];
+  let from = start;
+  while (/^(?:peeled|drained|prepared|shelled|unpeeled|total|net|stoned)$/.test(tokens[from]?.text ?? "")) {
+    words.push(tokens[from].text);
+    from += 1;
+  }
+  if (tokens[from]?.text === "weight") from += tokens[from + 1]?.text === ":" ? 2 : 1;
+  const inner = quantityAt(tokens, from);
   if (inner === undefined) return undefined;
   let next = inner.next;
   let each = false;
-  const words: string[] = [];
   const inTotal = (at: number) => tokens[at]?.text === "in" && /^(?:total|all)$/.test(tokens[at + 1]?.text ?? "");
   const inShell = (at: number) =>
     tokens[at]?.text === "in" && [tokens[at + 1], tokens[at + 2]].some((token) => /^shells?$/.test(token?.text ?? ""));

@@ -448,6 +448,7 @@ function weighEggs(amount: Span, size: string | undefined, part: EggPart, { evid
 /** Weight of one, where no table has it [g]. From memory, all of it: always asked. */
 const ONE_FROM_MEMORY: Readonly<Record<string, number>> = {
   "cooking-apple": 200,
+  "apricots-dried": 7,
   "digestive-biscuits": 15,
   "vanilla-pod": 3,
   cinnamon: 3,
@@ -614,7 +615,8 @@ function weighPieces(amount: Span, quantity: Quantity, ingredient: Ingredient, w
   const single = plain[0];
   if (single !== undefined) {
     if (isRange(amount)) return ranged(amount, "", (n) => n * grams(single));
-    const sure = plain.length === 1 && pieces.length === 1 && ingredient.id !== "dates";
+    // A big fruit of the table's country may be half as heavy again as one here.
+    const sure = plain.length === 1 && pieces.length === 1 && ingredient.id !== "dates" && grams(single) <= 100;
     if (sure)
       return certainly(amount.high * grams(single), told(single), bandOf(amount.high * grams(single), 30), [
         `one is taken as ${trim(grams(single))} g (${single.source})`,
@@ -638,7 +640,8 @@ function weighPieces(amount: Span, quantity: Quantity, ingredient: Ingredient, w
     );
   }
   // "butter 200": a bare number of something that is weighed
-  if (!isRange(amount) && amount.high >= 5) {
+  const weighedThing = /^(?:flour|sugar|fat|dairy|liquid|raising|thickener|salt)$/.test(ingredient.role);
+  if (!isRange(amount) && (amount.high >= 30 || (weighedThing && amount.high >= 5))) {
     return doubtfully([weight(amount.high, "read as grams")], "there is no unit; it is read as grams");
   }
   return doubtfully([], "there is no unit, and this is not counted by the piece");
