@@ -263,6 +263,12 @@ export const INGREDIENT_SHAPE = record<Ingredient>("an ingredient of the baker's
   basis: { about: "How the figures were found.", shape: { is: "choice", expected: `one of: ${BASES.join(", ")}`, of: BASES } },
   source: { about: "Where the figures come from.", shape: text("where the figures come from", 2000) },
   notes: { about: "Notes.", shape: text("notes", 10_000), optional: true },
+  labelName: { about: "What a label calls it.", shape: text("a name as a label has it", 200), optional: true },
+  packetList: {
+    about: "Its list of ingredients as its packet prints it.",
+    shape: text("the list of its packet, such as: sugar, cocoa mass", 4000),
+    optional: true,
+  },
   packs: {
     about: "What was paid for a pack.",
     shape: list(

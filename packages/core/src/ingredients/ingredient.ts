@@ -134,6 +134,10 @@ export interface Ingredient {
   /** Where the figures come from, in words, with the table's own number. */
   readonly source: string;
   readonly notes?: string;
+  /** What a label calls it, where that is not the trade name: "wheat flour". */
+  readonly labelName?: string;
+  /** The list of ingredients as its packet prints it, without the heading: "sugar, cocoa mass, emulsifier (soya lecithins)". */
+  readonly packetList?: string;
   readonly packs?: readonly Pack[];
   readonly parts?: readonly CompoundPart[];
   /** Water lost while a compound is made (jam boiled down), percent of the parts' weight. */

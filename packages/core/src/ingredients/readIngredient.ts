@@ -32,6 +32,8 @@ const FIELDS = new Set([
   "basis",
   "source",
   "notes",
+  "labelName",
+  "packetList",
   "packs",
   "parts",
   "partsLossPercent",
@@ -65,6 +67,8 @@ export function readIngredient(value: unknown, path: Path = []): Reading<Ingredi
   const role = reader.choice(fields.get("role"), ROLES, [...path, "role"]);
   const usName = reader.optionalText(fields.get("usName"), [...path, "usName"], 200);
   const notes = reader.optionalText(fields.get("notes"), [...path, "notes"], 4000);
+  const labelName = reader.optionalText(fields.get("labelName"), [...path, "labelName"], 200);
+  const packetList = reader.optionalText(fields.get("packetList"), [...path, "packetList"], 4000);
   const source = reader.optionalText(fields.get("source"), [...path, "source"], 4000) ?? "stated by the baker";
   const group = reader.optionalText(fields.get("group"), [...path, "group"], 80) ?? "own";
   const basis = fields.has("basis") ? reader.choice(fields.get("basis"), BASES, [...path, "basis"]) : "own";
@@ -109,6 +113,8 @@ export function readIngredient(value: unknown, path: Path = []): Reading<Ingredi
       basis: basis ?? "own",
       source,
       ...(notes ? { notes } : {}),
+      ...(labelName ? { labelName } : {}),
+      ...(packetList ? { packetList } : {}),
       ...(packs ? { packs } : {}),
       ...(parts ? { parts } : {}),
       ...(loss === undefined ? {} : { partsLossPercent: loss }),
