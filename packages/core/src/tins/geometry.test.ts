@@ -2,6 +2,7 @@ import { readFileSync } from "node:fs";
 import fc from "fast-check";
 import { describe, expect, it } from "vitest";
 import { effectiveShape, fillDepth, filledTin, geometricCapacityMl, tinCapacityMl, volumeAtDepth } from "./geometry.js";
+import { parseTin } from "./parseTin.js";
 import { makeTin, type TinShape } from "./tin.js";
 
 const round = (topDiameterMm: number, baseDiameterMm: number, depthMm: number): TinShape => ({
@@ -145,4 +146,14 @@ it("the model page prints the agreement that this test finds", () => {
   const page = readFileSync(new URL("../../../../docs/models/tins.md", import.meta.url), "utf8");
   const table = page.slice(page.indexOf("<!-- agreement:start -->"), page.indexOf("<!-- agreement:end -->"));
   for (const row of rows) expect(table).toContain(row);
+});
+
+// The flute share was taken from these three printed capacities (household tables of pan volumes, seen), so this shows how well one
+// share fits them and is no independent check.
+it.each([
+  ["10x3½ in", "fluted ring 10x3.5 in", 12],
+  ["9x3 in", "fluted ring 9x3 in", 9],
+  ["7½x3 in", "fluted ring 7.5x3 in", 6],
+])("one flute share fits the printed capacity of a %s fluted ring within 8 %%", (_name, text, cups) => {
+  expect(Math.abs(geometricCapacityMl(parseTin(text).value!) / 236.5882365 / cups - 1)).toBeLessThan(0.08);
 });

@@ -118,6 +118,18 @@ it.each([
   expect(reading.problems[0]!.remedy).toContain(remedy);
 });
 
+it("refuses a page pasted by mistake at once", () => {
+  const start = performance.now();
+  for (const text of ["1".repeat(100_000), "round".padEnd(50_000, " x 2"), "(".repeat(3999), `round ${"1 ".repeat(1990)}`]) {
+    const { value, problems } = parseTins(text);
+    expect(value).toEqual([]);
+    expect(problems[0]!.code).toBe("too-large");
+  }
+  expect(parseTin("round 20x5 cm".padEnd(201)).problems[0]!.expected).toBe("at most 200 characters");
+  // A hang is what this is about, not a race: a hundredth of this is what it takes.
+  expect(performance.now() - start).toBeLessThan(2000);
+});
+
 it("passes over a word it does not know, and says so", () => {
   const reading = parseTin("wobbly round 20x5 cm");
   expect(formatTin(reading.value!)).toBe("round 20x5 cm");

@@ -32,6 +32,9 @@ export interface CountedTin {
 const EXAMPLES = 'a tin such as "round 20x5 cm", "9x13 in", "loaf 900 g", "ring 24x8 cm" or "12-hole muffin tray"';
 const MM = { mm: 1, cm: 10, in: 25.4 } as const;
 type LengthUnit = keyof typeof MM;
+/** No tin takes more words; and the patterns below look at a text many times over, so a page pasted by mistake would hang. */
+const TIN_CHARACTERS_MAX = 200;
+const TINS_CHARACTERS_MAX = 4000;
 const LONGEST_MM = 1000;
 const SHORTEST_MM = 10;
 
@@ -47,6 +50,7 @@ const SHORTEST_MM = 10;
  * @returns the tin, or undefined with the problems that stand in the way
  */
 export function parseTin(text: string): Reading<Tin | undefined> {
+  if (text.length > TIN_CHARACTERS_MAX) return { value: undefined, problems: [tooLong(text, TIN_CHARACTERS_MAX)] };
   const reader = readWords(text);
   const problems: Problem[] = [];
   const shape = readShape(reader, text, problems);
@@ -94,6 +98,7 @@ export function parseTin(text: string): Reading<Tin | undefined> {
  * "12-hole muffin tray and square 20x5 cm". Tins are parted by commas, semicolons, "+", "&" or "and".
  */
 export function parseTins(text: string): Reading<readonly CountedTin[]> {
+  if (text.length > TINS_CHARACTERS_MAX) return { value: [], problems: [tooLong(text, TINS_CHARACTERS_MAX)] };
   const parts = text
     .replace(/(\d),(\d)/g, "$1.$2")
     // "9-inch round, 2-inch deep" is one tin.
@@ -105,6 +110,10 @@ export function parseTins(text: string): Reading<readonly CountedTin[]> {
   const problems: Problem[] = [];
   if (parts.length === 0) problems.push(problemOf(text, EXAMPLES, "Write at least one tin."));
   parts.forEach((part, index) => {
+    if (part.length > TIN_CHARACTERS_MAX) {
+      problems.push({ ...tooLong(part, TIN_CHARACTERS_MAX), path: [index] });
+      return;
+    }
     const { count, rest } = splitCount(part);
     const reading = parseTin(rest);
     if (!(Number.isInteger(count) && count >= 1 && count <= 1000)) {
@@ -631,4 +640,14 @@ const boxWords = (size: BoxSize) =>
 
 function problemOf(found: string, expected: string, remedy: string): Problem {
   return { code: "unknown-tin", path: [], expected, found: found.trim(), remedy };
+}
+
+function tooLong(text: string, most: number): Problem {
+  return {
+    code: "too-large",
+    path: [],
+    expected: `at most ${most} characters`,
+    found: `${text.length} characters, "${text.slice(0, 30)}..."`,
+    remedy: "Write the tins alone.",
+  };
 }
