@@ -71,7 +71,7 @@ function stageHtml(stage: SheetStage): string {
   const several = stage.lines.filter((line) => line.grams !== null).length > 1;
   return `<div class="stage">
 <div class="how"><h3>${escaped(stage.name)}</h3>${stage.targets.length > 0 ? `<p class="targets">${stage.targets.map(escaped).join(" · ")}</p>` : ""}${stage.method ? `<p>${escaped(stage.method)}</p>` : ""}</div>
-<table>${several ? "<thead><tr><th></th><th>grams</th><th></th><th>scale reads</th></tr></thead>" : ""}<tbody>${stage.lines.map((line) => lineHtml(line, several)).join("")}</tbody></table>
+<table>${several ? '<thead><tr><td></td><th scope="col">grams</th><td></td><th scope="col">scale reads</th></tr></thead>' : ""}<tbody>${stage.lines.map((line) => lineHtml(line, several)).join("")}</tbody></table>
 </div>`;
 }
 
