@@ -48,6 +48,16 @@ export const COMMANDS: readonly { readonly name: string; readonly summary: strin
     load: async () => (await import("./commands/check.js")).checkCommand,
   },
   {
+    name: "trial",
+    summary: "plan test bakes, print the run sheet, record, read the results",
+    load: async () => (await import("./commands/trial.js")).trialCommand,
+  },
+  {
+    name: "taste",
+    summary: "plan a tasting, and read its answers",
+    load: async () => (await import("./commands/taste.js")).tasteCommand,
+  },
+  {
     name: "serve",
     summary: "start the app on this machine",
     load: async () => (await import("./commands/serve.js")).serveCommand,

@@ -323,6 +323,14 @@ describe("exit status and what is said", () => {
     expect(ran.said).toMatch(said);
     if (status === 2) expect(line === "" ? "" : ran.output).toBe("");
   });
+  it("scale says which of the formula's tins it cannot read, and goes on", async () => {
+    const named = strange
+      .replace("moon-flour", "plain-flour")
+      .replace("    stages:", "    tins: [{ count: 1, tin: Grandmother's }]\n    stages:");
+    const { status, said, output } = await ec("scale tin.yaml --factor 2", { files: { "tin.yaml": named } });
+    expect([status, output]).toEqual([0, expect.stringContaining("grams: 500")]);
+    expect(said).toMatch(/^Cake, tins: expected a tin such as .* found Grandmother's\. /);
+  });
   it("every command has help with examples, on the standard output", async () => {
     for (const name of [
       "read",

@@ -1,7 +1,15 @@
 import type { Formula } from "@evencrumb/core/formula";
 import { type IngredientBook, searchIngredients } from "@evencrumb/core/ingredients";
 import { type EggGrade, eggParts } from "@evencrumb/core/quantities";
-import { type BatchRequest, parseTins, type ScaledBatch, scaleBatch, type TinFilling, unscaledBatch } from "@evencrumb/core/tins";
+import {
+  type BatchRequest,
+  parseTins,
+  type ScaledBatch,
+  scaleBatch,
+  type TinFilling,
+  tinsOf,
+  unscaledBatch,
+} from "@evencrumb/core/tins";
 import { type ExitStatus, type Io, refuse } from "./io.js";
 import { problemText } from "./render/problems.js";
 
@@ -65,6 +73,9 @@ export function scaled(
     ...(options.component === undefined ? {} : { component: options.component }),
     ...(options.exact ? { weighing: false as const } : {}),
   };
+  for (const component of formula.components) {
+    for (const problem of tinsOf(component).problems) io.say(problemText({ ...problem, path: [] }, `${component.name}, tins`));
+  }
   if (way === undefined) return { ...unscaledBatch(formula, settings), words: "as written" };
   const request = requestOf(way, formula, book, options, io);
   if (typeof request === "number") return request;
