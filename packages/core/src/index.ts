@@ -11,3 +11,4 @@ export * as quantities from "./quantities/index.js";
 export * as rebalance from "./rebalance/index.js";
 export * as tins from "./tins/index.js";
 export * as trials from "./trials/index.js";
+export * as writeup from "./writeup/index.js";
