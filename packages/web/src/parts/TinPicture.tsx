@@ -39,6 +39,7 @@ export function TinPicture({
   depthMm: number;
   pxPerMm: number;
   ghostMm?: number | undefined;
+  /** What it shows in words; "" where the words stand beside it. */
   label: string;
 }) {
   const width = tinWidthMm(tin) + 2 * RIM + 2;
@@ -48,8 +49,7 @@ export function TinPicture({
   return (
     <svg
       className="tin-picture"
-      role="img"
-      aria-label={label}
+      {...(label === "" ? { "aria-hidden": true } : { role: "img", "aria-label": label })}
       width={width * pxPerMm}
       height={height * pxPerMm}
       viewBox={`${-width / 2} ${-(height - 3)} ${width} ${height}`}
