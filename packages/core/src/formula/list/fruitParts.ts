@@ -7,6 +7,7 @@ import { bracketQuantityAt, pairedAt, type Quantity, quantityAt } from "./quanti
 import { readAssembled } from "./readIngredient.js";
 import { fold } from "./tidy.js";
 import { tokenise } from "./tokens.js";
+import { roundGrams } from "./weigh.js";
 
 const CITRUS: ReadonlyMap<string, { readonly zest: string; readonly juice: string; readonly flesh?: string }> = new Map([
   ["lemon", { zest: "lemon-zest", juice: "lemon-juice", flesh: "lemon-flesh" }],
@@ -113,7 +114,7 @@ export function readFruitParts(text: string, context: LineContext): readonly Lin
   if (wantsZest || (!wantsZest && !wantsJuice)) {
     const id = at(kinds.zest, "lemon-zest");
     const each = ZEST_GRAMS[fruit];
-    const grams = Math.round(number * each * 100) / 100;
+    const grams = roundGrams(number * each);
     const name = book.get(id)?.name ?? id;
     const likeness =
       id === kinds.zest && (fruit === "lemon" || fruit === "lime" || fruit === "orange")
@@ -122,7 +123,7 @@ export function readFruitParts(text: string, context: LineContext): readonly Lin
     const zest: ListChoice[] = [1, 0.6, 1.5].map((factor) => ({
       ingredient: id,
       name,
-      grams: Math.round(grams * factor * 100) / 100,
+      grams: roundGrams(grams * factor),
       why: `${Math.round(each * factor * 10) / 10} g of zest a fruit (from memory)`,
     }));
     if (wantsZest) {
@@ -150,7 +151,7 @@ export function readFruitParts(text: string, context: LineContext): readonly Lin
           choices.push({
             ingredient: flesh.id,
             name: flesh.name,
-            grams: Math.round(number * piece.grams),
+            grams: roundGrams(number * piece.grams),
             why: `the flesh; ${piece.measure} = ${piece.grams} g, ${piece.source}`,
           });
       }
@@ -184,11 +185,11 @@ export function readFruitParts(text: string, context: LineContext): readonly Lin
       ...(juice.sourced ? [] : ["how much juice a fruit gives is from memory"]),
       ...amount.doubts.map((doubt) => doubt.why),
     ];
-    const grams = range ? Math.round(((span.low + span.high) / 2) * (juice.grams / juiceNumber) * 100) / 100 : juice.grams;
+    const grams = range ? roundGrams(((span.low + span.high) / 2) * (juice.grams / juiceNumber)) : juice.grams;
     const choices = [1, 0.7, 1.3].map((factor) => ({
       ingredient: id,
       name,
-      grams: Math.round(grams * factor * 100) / 100,
+      grams: roundGrams(grams * factor),
       why: factor === 1 ? juice.why : `times ${factor} for a ${factor < 1 ? "small" : "large"} fruit (from memory)`,
     }));
     const sure = doubts.length === 0 && !(wantsZest && fruits.length > 1);
@@ -215,7 +216,7 @@ function juiceOf(fruit: string, number: number, { book }: LineContext): { grams:
       : undefined;
   const each = yields?.grams ?? JUICE_GRAMS[fruit] ?? 45;
   return {
-    grams: Math.round(number * each * 100) / 100,
+    grams: roundGrams(number * each),
     why: yields === undefined ? `${each} g a fruit (from memory)` : `${yields.measure} ${yields.grams} g, ${yields.source}`,
     sourced: yields !== undefined,
   };

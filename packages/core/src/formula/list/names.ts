@@ -100,7 +100,8 @@ interface NameIndex {
   /** The same keys with their words in order of the alphabet: "sugar, caster". */
   readonly ukSorted: ReadonlyMap<string, Entry>;
   readonly usSorted: ReadonlyMap<string, Entry>;
-  readonly keys: readonly { readonly key: string; readonly letters: Uint8Array }[];
+  /** By their length. */
+  readonly keys: ReadonlyMap<number, readonly { readonly key: string; readonly letters: Uint8Array }[]>;
   readonly vocabulary: ReadonlySet<string>;
   readonly typos: Map<string, { key: string; distance: number } | undefined>;
 }
@@ -190,9 +191,11 @@ function indexOf(book: IngredientBook): NameIndex {
     return by;
   };
   const vocabulary = new Set<string>(PREPARATION_WORDS);
-  const keys: { key: string; letters: Uint8Array }[] = [];
+  const keys = new Map<number, { key: string; letters: Uint8Array }[]>();
   for (const key of new Set([...uk.keys(), ...us.keys()])) {
-    keys.push({ key, letters: letterCounts(key) });
+    const same = keys.get(key.length);
+    if (same === undefined) keys.set(key.length, [{ key, letters: letterCounts(key) }]);
+    else same.push({ key, letters: letterCounts(key) });
     for (const word of key.split(" ")) vocabulary.add(word);
   }
   const index: NameIndex = { uk, us, ukSorted: sorted(uk), usSorted: sorted(us), keys, vocabulary, typos: new Map() };
@@ -242,17 +245,18 @@ function nearestKey(index: NameIndex, key: string): { key: string; distance: num
   const letters = letterCounts(key);
   let best: { key: string; distance: number } | undefined;
   let tied = false;
-  for (const candidate of index.keys) {
-    if (Math.abs(candidate.key.length - key.length) > most) continue;
-    let difference = 0;
-    for (let at = 0; at < 27; at += 1) difference += Math.abs(candidate.letters[at] - letters[at]);
-    if (difference > 2 * most) continue;
-    const distance = editDistance(key, candidate.key, most);
-    if (distance > most) continue;
-    if (best === undefined || distance < best.distance) {
-      best = { key: candidate.key, distance };
-      tied = false;
-    } else if (distance === best.distance) tied = true;
+  for (let length = key.length - most; length <= key.length + most; length += 1) {
+    for (const candidate of index.keys.get(length) ?? []) {
+      let difference = 0;
+      for (let at = 0; at < 27; at += 1) difference += Math.abs(candidate.letters[at] - letters[at]);
+      if (difference > 2 * most) continue;
+      const distance = editDistance(key, candidate.key, most);
+      if (distance > most) continue;
+      if (best === undefined || distance < best.distance) {
+        best = { key: candidate.key, distance };
+        tied = false;
+      } else if (distance === best.distance) tied = true;
+    }
   }
   const found = tied && best !== undefined && best.distance > 1 ? undefined : best;
   // A book lives long and a hostile list is endless: the memory of mistakes is not.

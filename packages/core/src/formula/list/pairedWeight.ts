@@ -1,6 +1,6 @@
 import { unitMillilitres } from "./measures.js";
 import type { Paired, Quantity } from "./quantity.js";
-import { isDry, type WeighContext, type Weighing, weigh } from "./weigh.js";
+import { isDry, roundGrams, type WeighContext, type Weighing, weigh } from "./weigh.js";
 
 export const isWeighed = (quantity: Quantity) => quantity.measured.kind === "mass" || quantity.measured.kind === "volume";
 
@@ -84,7 +84,7 @@ function weighCounted(first: Quantity, best: Quantity, ingredient: Parameters<ty
   const number = first.measured.amount.high;
   const times = (factor: number, why: string) => ({
     options: base.options.map((option) => ({
-      grams: option.grams === null ? null : Math.round(option.grams * factor * 100) / 100,
+      grams: option.grams === null ? null : roundGrams(option.grams * factor),
       why,
     })),
     certain: base.certain,
@@ -101,7 +101,7 @@ function weighCounted(first: Quantity, best: Quantity, ingredient: Parameters<ty
       return { ...times(number, "read as the weight of each"), certain: false, reasons: ["the weight is read as that of each"] };
   }
   const total = { ...base.options[0], why: "the weight of all together" };
-  const each = { grams: Math.round(grams * number * 100) / 100, why: "the weight of each" };
+  const each = { grams: roundGrams(grams * number), why: "the weight of each" };
   const container = first.measured.thing !== undefined && first.measured.thing !== "stick";
   return {
     options: container ? [each, total] : [total, each],
@@ -128,7 +128,7 @@ function peelCheck(base: Weighing, first: Quantity, best: Quantity, ingredient: 
       options: [
         ...base.options,
         ...base.options.map((option) => ({
-          grams: option.grams === null ? null : Math.round(option.grams * 70) / 100,
+          grams: option.grams === null ? null : roundGrams(option.grams * 0.7),
           why: "if weighed with peel and core, about 30 % less (from memory)",
         })),
       ],

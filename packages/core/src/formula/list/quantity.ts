@@ -100,7 +100,10 @@ function figureAt(tokens: readonly Token[], at: number): Taken<NumberRead> | und
   });
   if (token.kind === "number") {
     const fraction = fractionAt(tokens, at);
-    if (fraction !== undefined) return made(fraction.value, fraction.next);
+    if (fraction !== undefined) {
+      const dozen = /^(?:dozen|doz)$/.test(tokens[fraction.next]?.text ?? "");
+      return dozen ? made(fraction.value * 12, fraction.next + 1) : made(fraction.value, fraction.next);
+    }
     const whole = digits(token.text);
     let next = at + 1;
     if (/^\d{1,4}$/.test(token.text)) {
@@ -320,6 +323,13 @@ function unitAt(tokens: readonly Token[], at: number): Taken<Unit> | undefined {
   return { value: unit, next: dot(at + 1) };
 }
 
+const GRADE_LETTERS: ReadonlyMap<string, string> = new Map([
+  ["S", "small"],
+  ["M", "medium"],
+  ["L", "large"],
+  ["XL", "extra large"],
+]);
+
 const lengthWords = /^(?:cm|mm|inch|inches|in)$/;
 
 /**
@@ -430,7 +440,7 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
   for (let turn = 0; turn < 4; turn += 1) {
     const word = tokens[at]?.text ?? "";
     // "5 L eggs", "3 M free-range eggs": a grade and no litres
-    const grade = { S: "small", M: "medium", L: "large", XL: "extra large" }[tokens[at]?.raw ?? ""];
+    const grade = GRADE_LETTERS.get(tokens[at]?.raw ?? "");
     if (grade !== undefined && tokens.slice(at + 1, at + 5).some((next) => /^eggs?$/.test(next.text))) {
       size = grade;
       at += 1;

@@ -173,7 +173,7 @@ function combine(match: BestMatch, paired: Paired, note: string, text: string, r
     const ingredient = book.get(id);
     if (ingredient === undefined) return;
     for (const option of one.options.slice(0, count)) {
-      if (option.grams !== null && !Number.isFinite(option.grams)) continue;
+      if (option.grams !== null && !(option.grams > 0 && Number.isFinite(option.grams))) continue;
       if (choices.some((choice) => choice.ingredient === id && choice.grams === option.grams)) continue;
       choices.push({ ingredient: id, name: ingredient.name, grams: option.grams, why: why ?? option.why });
     }
@@ -199,6 +199,7 @@ function combine(match: BestMatch, paired: Paired, note: string, text: string, r
     ...noteText,
   };
   if (weighing.band !== undefined && certain) reading.gramsBand = weighing.band;
+  if (choices.length === 0) choices.push({ ingredient: first.id, name: first.name, grams: null, why: "the weight is not known" });
   const shown = choices.slice(0, CHOICES_MAX);
   if (shown.length > 1 || !certain) reading.choices = shown;
   return reading;

@@ -210,6 +210,19 @@ function withAddition(rest: string, paired: Paired, text: string, context: LineC
     /(?:,\s*|\s+)(?:(?:plus|and|&)\s+|\+\s*)(?:an?\s+(?=extra|additional|further))?(?:(?:extra|additional|another|further)\s+)?(?=\d|(?:an?|one|two|three|four|five|six|half)\s)/i.exec(
       rest,
     );
+  // "2 tbsp lemon juice + zest of 1 lemon"
+  const fruit = /(?:,\s*|\s+)(?:(?:plus|and|&)\s+|\+\s*)(?=(?:the |finely |freshly |grated )*(?:zest|juice|rind|peel)\b)/i.exec(
+    rest,
+  );
+  if (fruit !== null && fruit.index > 0) {
+    const parts = readFruitParts(rest.slice(fruit.index + fruit[0].length), context);
+    if (parts !== undefined) {
+      return [readAssembled(rest.slice(0, fruit.index), paired, text, context), ...parts].map((reading, at) => ({
+        ...reading,
+        part: at + 1,
+      }));
+    }
+  }
   if (link === null || link.index === 0) return undefined;
   const before = rest.slice(0, link.index);
   if (before.includes("(") && !before.includes(")")) return undefined;

@@ -34,7 +34,12 @@ export interface WeighContext {
 /** A kitchen's batch stays under this; a heavier line is a slip of the unit [g]. Assumption. */
 const ABSURD_GRAMS = 100_000;
 
-const round = (grams: number) => Math.round(grams * 100) / 100;
+/** To a hundredth of a gram; less than that keeps two digits, so that a drop does not become nothing. */
+export const roundGrams = (grams: number): number => (grams < 0.1 ? Number(grams.toPrecision(2)) : Math.round(grams * 100) / 100);
+const round = roundGrams;
+/** A figure by an id, which the baker may have named "constructor". */
+const figureOf = <T>(figures: Readonly<Record<string, T>>, id: string): T | undefined =>
+  Object.hasOwn(figures, id) ? figures[id] : undefined;
 const middle = (span: Span) => (span.low + span.high) / 2;
 const isRange = (span: Span) => span.high > span.low * 1.0001;
 const weight = (grams: number, why: string): WeightOption => ({ grams: round(grams), why });
@@ -547,7 +552,7 @@ function weighCount(
     const envelope = thing === "sachet" ? ingredient.householdWeights.find((one) => /^envelope/.test(one.measure)) : undefined;
     const packs = [
       ...(envelope === undefined ? [] : [envelope.grams]),
-      ...(PACK_FROM_MEMORY[ingredient.id] ??
+      ...(figureOf(PACK_FROM_MEMORY, ingredient.id) ??
         (thing === "bar" || thing === "block" ? [100, 200] : thing === "tin" || thing === "can" ? [400] : [])),
     ];
     return doubtfully(
@@ -557,7 +562,7 @@ function weighCount(
       `the size of the ${thing} is not given`,
     );
   }
-  const single = thing === "ball" || thing === "piece" ? ONE_FROM_MEMORY[ingredient.id] : undefined;
+  const single = thing === "ball" || thing === "piece" ? figureOf(ONE_FROM_MEMORY, ingredient.id) : undefined;
   if (single !== undefined)
     return doubtfully(
       [weight(amount.high * single, `${single} g each (from memory)`)],
@@ -627,12 +632,10 @@ function weighPieces(amount: Span, quantity: Quantity, ingredient: Ingredient, w
     );
   }
   // SR28 12155: a cup of 50 walnut halves weighs 100 g; SR28 12142: 19 pecan halves weigh an ounce.
-  const half = /\bhal(?:f|ves)\b/.test(words)
-    ? ({ walnuts: 2, pecans: 1.5 } as Readonly<Record<string, number>>)[ingredient.id]
-    : undefined;
+  const half = /\bhal(?:f|ves)\b/.test(words) ? figureOf({ walnuts: 2, pecans: 1.5 }, ingredient.id) : undefined;
   if (half !== undefined && !isRange(amount))
     return doubtfully([weight(amount.high * half, `${half} g a half (USDA SR28)`)], "halves of nuts differ in size");
-  const memory = ONE_FROM_MEMORY[ingredient.id];
+  const memory = figureOf(ONE_FROM_MEMORY, ingredient.id);
   if (memory !== undefined) {
     return doubtfully(
       [weight(amount.high * memory, `${memory} g each (from memory)`)],
