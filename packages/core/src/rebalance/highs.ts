@@ -13,6 +13,8 @@ export interface HighsLike {
 
 /** Lets a loaded HiGHS module solve our models, through the LP text format that it reads. */
 export function solverFromHighs(highs: HighsLike): OptimisationSolver {
+  // The first solve of each kind is slow because the module compiles as it goes; better now than at the baker's first question.
+  for (const kind of WARMING) highs.solve(kind, OPTIONS);
   return {
     solve(model): SolverAnswer {
       // Fixed variables go into the rows as constants: HiGHS's quadratic solver can circle for ever around a variable without room.
@@ -23,7 +25,7 @@ export function solverFromHighs(highs: HighsLike): OptimisationSolver {
         const values = unevened(model, reduced.whole([]));
         return { status: "optimal", values, objective: objectiveOf(model, values) };
       }
-      const { Status, Columns } = highs.solve(lpText(reduced.model), { output_flag: false, time_limit: SECONDS_MOST });
+      const { Status, Columns } = highs.solve(lpText(reduced.model), OPTIONS);
       if (Status === "Infeasible") return { status: "infeasible" };
       if (Status !== "Optimal") return { status: "failed", words: `the solver stopped with "${Status}"` };
       const values = unevened(model, reduced.whole(reduced.model.variables.map((_, index) => Columns[`x${index}`]?.Primal ?? 0)));
@@ -34,6 +36,13 @@ export function solverFromHighs(highs: HighsLike): OptimisationSolver {
 
 /** No rebalancing of a cake needs longer; what does is said to have failed. */
 const SECONDS_MOST = 5;
+const OPTIONS = { output_flag: false, time_limit: SECONDS_MOST, mip_rel_gap: 0, mip_abs_gap: 1e-9 };
+const SMALL = "Subject To\n r0: x0 + 2 x1 >= 3\nBounds\n 0 <= x0 <= 4\n 0 <= x1 <= 4\n";
+const WARMING = [
+  `Minimize\n cost: x0 + [ 2 x0 ^2 + 2 x1 ^2 ] / 2\n${SMALL}End\n`,
+  `Minimize\n cost: x0 + x1\n${SMALL}End\n`,
+  `Minimize\n cost: x0 + x1\n${SMALL}General\n x1\nEnd\n`,
+];
 const ROW_SLACK = 1e-7;
 
 /** Unit in which a variable is handed over: with a quadratic cost, the one in which its curvature is 1. */

@@ -44,16 +44,19 @@ interface Limit {
   /** +1: the variables have to stay below it; -1: above it. */
   readonly side: 1 | -1;
   readonly equation: boolean;
+  /** The variable that it limits by itself; undefined for a row of several. */
+  readonly variable: number | undefined;
 }
 
 function bindingLimits(model: OptimisationModel, values: readonly number[]): Limit[] {
   const near = (left: number, right: number) =>
     Number.isFinite(right) && Math.abs(left - right) <= ON_LIMIT * (1 + Math.abs(right));
   const limits: Limit[] = [];
-  const add = (coefficients: Float64Array, at: number, lower: number, upper: number) => {
-    if (lower === upper) limits.push({ coefficients, value: upper, side: 1, equation: true });
-    else if (near(at, upper)) limits.push({ coefficients, value: upper, side: 1, equation: false });
-    else if (near(at, lower)) limits.push({ coefficients, value: lower, side: -1, equation: false });
+  const add = (coefficients: Float64Array, at: number, lower: number, upper: number, variable?: number) => {
+    const base = { coefficients, variable };
+    if (lower === upper) limits.push({ ...base, value: upper, side: 1, equation: true });
+    else if (near(at, upper)) limits.push({ ...base, value: upper, side: 1, equation: false });
+    else if (near(at, lower)) limits.push({ ...base, value: lower, side: -1, equation: false });
   };
   for (const { terms, lower, upper } of model.rows) {
     const coefficients = new Float64Array(values.length);
@@ -63,13 +66,91 @@ function bindingLimits(model: OptimisationModel, values: readonly number[]): Lim
   model.variables.forEach(({ lower, upper }, index) => {
     const coefficients = new Float64Array(values.length);
     coefficients[index] = 1;
-    add(coefficients, values[index]!, lower, upper);
+    add(coefficients, values[index]!, lower, upper, index);
   });
   return limits;
 }
 
-/** Stationarity and the limits as one linear system; the least-norm solution copes with limits that say the same twice. */
+/** The point that costs least with the binding limits as equations, and the multiplier of each limit. */
 function solveOnLimits(model: OptimisationModel, limits: readonly Limit[]): { values: number[]; multipliers: number[] } {
+  return model.variables.every(({ quadratic = 0 }) => quadratic > 0)
+    ? projectOnLimits(model, limits)
+    : solveWholeSystem(model, limits);
+}
+
+/**
+ * With a curvature on every variable the optimum is the point of the limits nearest to the free optimum, measured in units in
+ * which every curvature is 1. Variables on a limit of their own are taken out first, so what is decomposed is only rows by the
+ * variables that are left: a handful by a dozen.
+ */
+function projectOnLimits(model: OptimisationModel, limits: readonly Limit[]): { values: number[]; multipliers: number[] } {
+  const fixed = new Map<number, number>();
+  const own = new Map<number, number>();
+  const rows: number[] = [];
+  limits.forEach(({ coefficients, value, variable }, index) => {
+    if (variable === undefined) rows.push(index);
+    else if (!fixed.has(variable)) {
+      fixed.set(variable, value / coefficients[variable]!);
+      own.set(variable, index);
+    }
+  });
+  const free = model.variables.flatMap((_, index) => (fixed.has(index) ? [] : [index]));
+  const unit = free.map((index) => 1 / Math.sqrt(2 * model.variables[index]!.quadratic!));
+  const start = free.map((index, at) => -model.variables[index]!.linear * unit[at]!);
+  const values = model.variables.map((_, index) => fixed.get(index) ?? 0);
+  const multipliers = limits.map(() => 0);
+  let point = start;
+  if (rows.length > 0 && free.length > 0) {
+    const sizes: number[] = [];
+    const scaled = rows.map((row) => {
+      const { coefficients, side } = limits[row]!;
+      const entries = free.map((index, at) => side * coefficients[index]! * unit[at]!);
+      const size = Math.hypot(...entries) || 1;
+      sizes.push(size);
+      return entries.map((entry) => entry / size);
+    });
+    const wanted = rows.map((row, at) => {
+      const { coefficients, value, side } = limits[row]!;
+      const settled = [...fixed].reduce((sum, [index, grams]) => sum + coefficients[index]! * grams, 0);
+      return (side * (value - settled)) / sizes[at]!;
+    });
+    // Two rounds: the second takes away what rounding left of the first.
+    const lambda = rows.map(() => 0);
+    const {
+      leftSingularVectors: U,
+      rightSingularVectors: V,
+      diagonal,
+    } = new SingularValueDecomposition(new Matrix(scaled), {
+      autoTranspose: true,
+    });
+    for (let round = 0; round < 2; round += 1) {
+      const short = wanted.map((want, at) => want - scaled[at]!.reduce((sum, entry, index) => sum + entry * point[index]!, 0));
+      diagonal.forEach((singular, k) => {
+        if (singular <= diagonal[0]! * 1e-11) return;
+        const along = short.reduce((sum, value, at) => sum + U.get(at, k) * value, 0) / singular;
+        point = point.map((value, index) => value + V.get(index, k) * along);
+        for (const at of lambda.keys()) lambda[at]! -= (U.get(at, k) * along) / singular;
+      });
+    }
+    rows.forEach((row, at) => {
+      multipliers[row] = lambda[at]! / sizes[at]!;
+    });
+  }
+  free.forEach((index, at) => {
+    values[index] = point[at]! * unit[at]!;
+  });
+  // The multiplier of a variable's own limit is what is left of its pull.
+  for (const [variable, index] of own) {
+    const { linear, quadratic = 0 } = model.variables[variable]!;
+    const pull = rows.reduce((sum, row) => sum + limits[row]!.side * limits[row]!.coefficients[variable]! * multipliers[row]!, 0);
+    const { side, coefficients } = limits[index]!;
+    multipliers[index] = -(linear + 2 * quadratic * values[variable]! + pull) / (side * coefficients[variable]!);
+  }
+  return { values, multipliers };
+}
+
+/** Stationarity and the limits as one linear system; the least-norm solution copes with limits that say the same twice. */
+function solveWholeSystem(model: OptimisationModel, limits: readonly Limit[]): { values: number[]; multipliers: number[] } {
   const [size, count] = [model.variables.length, limits.length];
   const system = Matrix.zeros(size + count, size + count);
   const right = Matrix.zeros(size + count, 1);
