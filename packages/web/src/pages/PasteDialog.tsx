@@ -1,6 +1,6 @@
-import { type Formula, type ListLine, type ListReading, readList, settleLine } from "@evencrumb/core/formula";
+import { type Formula, type ListLine, type ListReading, type ReadListOptions, readList, settleLine } from "@evencrumb/core/formula";
 import { displayName, searchIngredients } from "@evencrumb/core/ingredients";
-import { formatGrams, readGrams } from "@evencrumb/core/quantities";
+import { type EggGrade, formatGrams, readGrams } from "@evencrumb/core/quantities";
 import { useId, useMemo, useState } from "react";
 import type { Settings } from "../app/house.js";
 import { useHouseState } from "../app/useHouse.js";
@@ -121,8 +121,10 @@ export function PasteDialog({
   );
 }
 
-const listOptions = (settings: Settings) => ({
-  eggGrade: { scheme: settings.eggScheme, grade: settings.eggGrade } as NonNullable<Parameters<typeof readList>[2]>["eggGrade"] & object,
+/** Whose cups are meant is left to the list where the baker measures in grams. */
+const listOptions = (settings: Settings): ReadListOptions => ({
+  eggGrade: { scheme: settings.eggScheme, grade: settings.eggGrade } as EggGrade,
+  ...(settings.units === "metric" ? {} : { measures: settings.units }),
 });
 
 const STATUS_WORDS = { understood: "understood", doubtful: "which?", "not-understood": "not understood" } as const;

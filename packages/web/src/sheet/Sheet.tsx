@@ -492,6 +492,7 @@ function ComponentRows(props: ComponentRowsProps) {
                 <td className="note">no longer here</td>
                 <td className="figure">
                   <Aligned text={line.grams} />
+                  <span className="difference" />
                 </td>
                 <td colSpan={3} />
               </tr>
@@ -573,7 +574,7 @@ function UseRow({
         ) : (
           <Aligned text={shown.grams} />
         )}
-        {difference ? <span className="difference">{difference}</span> : null}
+        {difference === undefined ? null : <span className="difference">{difference}</span>}
       </td>
       <td className="figure" {...cellProps(percent)}>
         {percent.editing !== null ? (
