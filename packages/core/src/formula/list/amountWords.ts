@@ -68,7 +68,7 @@ export const UNITS: ReadonlyMap<string, Unit> = spread(
   ["can cans", count("can")],
   ["jar jars", count("jar")],
   ["packet packets pkt pkts package packages pkg pkgs pack packs", count("packet")],
-  ["sachet sachets envelope envelopes", count("sachet")],
+  ["sachet sachets envelope envelopes env envs", count("sachet")],
   ["pot pots tub tubs carton cartons container containers", count("pot")],
   ["bag bags", count("bag")],
   ["box boxes", count("box")],

@@ -477,6 +477,7 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
     if (found === undefined) break;
     size = found;
     at += 1;
+    if (tokens[at]?.text === "." && word.length <= 3) at += 1; // "sm.", "lg."
     if (tokens[at]?.text === "-" && SIZES.has(tokens[at + 1]?.text ?? "")) at += 2; // "medium-large"
     if (tokens[at]?.text === "-" && tokens[at + 1]?.text === "sized") at += 2;
     if (tokens[at]?.text === "sized" || tokens[at]?.text === "size") at += 1;

@@ -231,6 +231,23 @@ function byMeasure(found: NameMatch, measured: Measured, words: string): NameMat
 /** "plus 2 tbsp": an amount that belongs to the cake and was not counted. One "for dusting" is a remark. */
 function extraAmount(note: string): string | undefined {
   if (note === "") return undefined;
+  // "3 oz butter, 6 oz icing sugar": a remark that is an ingredient; "50 g of it melted" and "30 g for the top" are none
+  for (const part of note.split(/\s*[,;]\s*/)) {
+    const words = tokenise(part);
+    const amount = words[0]?.kind === "number" ? quantityAt(words, 0) : undefined;
+    const after = amount === undefined ? undefined : words[amount.next]?.text;
+    if (
+      amount !== undefined &&
+      isWeighed(amount.value) &&
+      after !== undefined &&
+      !/^(?:for|to|in|at|each|total|when|after|with|and|left|reserved|kept|softened|melted|cold|cubed|chopped|grated|%|°|c|f|cm|mm|\)|\/|-)$/.test(
+        after,
+      ) &&
+      words[amount.next - 1]?.text !== "of"
+    ) {
+      return `a second amount in the line was not counted: "${part}"`;
+    }
+  }
   const found =
     /(?:^|\W)(?:plus|and|with|in|\+|&)\s+(?:an?\s+)?(?:(?:extra|additional|another|about|a further)\s+)*(\d|half|one|two|three)/i.exec(
       note,

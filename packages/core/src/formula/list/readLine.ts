@@ -57,7 +57,8 @@ function readMended(whole: string, context: LineContext): readonly LineReading[]
 }
 
 /** Puts what some hands write in another order into the usual one: "Vanilla few drops", "To serve: cream", "seeds of 1 vanilla pod". */
-function reordered(text: string, context: LineContext): string {
+function reordered(whole: string, context: LineContext): string {
+  const text = whole.replace(/\bS\s?\/\s?R\b/g, "SR");
   const vague = /^(\S.*\S)\s+(?:an?\s+)?((?:few|couple of) drops|pinch|dash|knob|handful|splash)\s*$/i.exec(text);
   if (vague !== null && !/^\d/.test(text) && !/^(?:an?|one|two|large|small|big|good|generous)\b/i.test(text))
     return `a ${vague[2]} of ${vague[1].replace(/[\s:,-]+$/, "")}`;
@@ -85,7 +86,14 @@ function readSeveral(text: string, context: LineContext): readonly LineReading[]
   const readings: LineReading[] = [];
   for (const piece of pieces) {
     const tokens = tokenise(piece);
-    if (tokens[0]?.kind !== "number") return undefined;
+    if (tokens[0]?.kind !== "number") {
+      // "3 oz butter, 6 oz icing sugar, jam": a name at the end of such a line is one more of them
+      if (readings.length < 2 || !isKnownName(piece, context)) return undefined;
+      const bare = readWithoutAmount(piece, context);
+      if (bare === undefined) return undefined;
+      for (const one of bare) readings.push({ ...one, part: readings.length + 1 });
+      continue;
+    }
     const amount = pairedAt(tokens, 0);
     if (amount === undefined || amount.next >= tokens.length) return undefined;
     const rest = piece.slice(tokens[amount.next].start);

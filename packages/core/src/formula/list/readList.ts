@@ -193,6 +193,16 @@ class Reader {
     }
     if (isRule(text)) return say("note");
     if (row.head) return say("note", "understood", ["the head of a table"]);
+    const label = this.mode === "list" ? /^([A-Za-z][A-Za-z &'-]{2,30}):\s+(\d.*)$/.exec(text) : null;
+    if (label !== null && beginsWithAmount(label[2])) {
+      // "Filling: 3 oz butter, 6 oz icing sugar": heading and ingredients in one line
+      const signs = { marked: false, afterBlank: true, beforeAmount: true, knownName: isKnownName(label[1], this.lineContext) };
+      const heading = signs.knownName ? undefined : readHeading(`${label[1]}:`, signs);
+      const part = heading?.opens === "stage" || (heading?.opens === "component" && heading.kind !== "other");
+      const readings = part ? this.readOnce(label[2]) : undefined;
+      if (heading !== undefined && readings !== undefined && this.open(heading, at, `${label[1]}:`))
+        return void this.push(base, readings, row);
+    }
     const startsWithAmount = beginsWithAmount(text);
     const aside = readAside(text);
     if (aside !== undefined && !(startsWithAmount && this.isIngredient(text))) {

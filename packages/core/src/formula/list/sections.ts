@@ -135,7 +135,7 @@ const OPENS_WITH_VERB = new RegExp(`^(?:${VERBS})\\b`, "i");
 /** Verbs that open no name: "Fold in flour", "Bake 40 min". */
 const PLAIN_VERBS =
   /^(?:add|bake|fold|beat|whisk|mix|stir|sift|sieve|pour|pre-?\s?heat|heat|boil|simmer|spread|melt|combine|place|put|bring|remove|let|leave|allow|cook|grease|transfer|divide|turn|knead|chill|refrigerate|freeze|serve|cover|blend|whip|rub|make|microwave|process|decorate|sprinkle|dust|fill|slice|sandwich|spoon|allow|layer|stack)\s/i;
-const CREAM_TOGETHER = /^cream\s+(?!cheese\b|of\b|soda\b)\S+(?:\s\S+)?\s+(?:and|with|&|together|until)\b/i;
+const CREAM_TOGETHER = /^cream\s+(?!cheese\b|of\b|soda\b)\S+(?:\s\S+)?\s+(?:and\b|with\b|&|together\b|until\b)/i;
 const SENTENCE_CUES =
   /\b(?:until|together|then|minutes?|mins?|oven|bowl|tin|pan|mixture|speed|smooth|fluffy|golden|skewer|rack|over|into|gently|slowly|a time|°|degrees|the (?:butter|sugar|eggs?|flour|milk|cake|sponge|icing|tin|mixture|batter|filling)|and then|stiff peaks|soft peaks)\b/i;
 const IMPERATIVE_OBJECT =

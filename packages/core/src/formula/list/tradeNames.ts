@@ -104,7 +104,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     why: "Slightly salted butter is read as salted; its salt may be lower than the book's.",
   },
   {
-    names: "margarine;marg",
+    names: "margarine;marg;marge",
     uk: "soft-spread block-margarine",
     us: "margarine-stick-us soft-margarine-80",
     how: "ask",

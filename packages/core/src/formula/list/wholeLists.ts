@@ -491,4 +491,24 @@ export const WHOLE_LISTS: readonly WholeList[] = [
       ["2 large eggs (100 g)", "u egg-whole 100"],
     ],
   },
+  // Lines that were silently wrong when they were first tried, and their like.
+  {
+    name: "a card in short",
+    lines: [
+      ["Nana's Sponge", "h"],
+      ['Ingredients (for 2 x 8" tins)', "h"],
+      ["6oz/175g soft margarine or butter", "d soft-spread 175"],
+      ["6oz/175g S/R flour", "u self-raising-flour 175"],
+      ["3 large eggs, plus 2 yolks", "u egg-whole-uk 182.3"],
+      ["finely grated zest 2 lemons and juice of 1", "d lemon-zest 12~40"],
+      ["2 tbsp. lemon juice + zest of 1 lemon", "u lemon-juice 30.9"],
+      ["5 L eggs", "u egg-whole-uk 303.8"],
+      ["1 tsp baking powder (heaped)", "d baking-powder 8.2~20"],
+      ["225g eggs (weighed in shell)", "d egg-whole-uk 201"],
+      ["1 mango, diced", "d mango 336"],
+      ["2 tbsp cocoa mixed with 3 tbsp hot water", "d cocoa-powder 11~8"],
+      ["Filling: 3oz butter, 6oz icing sugar, jam", "u butter-unsalted 85"],
+      ["Cream marge & sugar", "m"],
+    ],
+  },
 ];
