@@ -15,6 +15,7 @@ it("exports what its readers rely on", () => {
     "aliasGroups",
     "analyse",
     "analyseDiscrimination",
+    "analyseLiking",
     "analysePreference",
     "answerTrial",
     "assignBlocks",

@@ -132,6 +132,7 @@ export {
   type ShareFactor,
   toCoded,
 } from "./factors.js";
+export { analyseLiking, type Liking } from "./liking.js";
 export {
   buildModel,
   type Column,

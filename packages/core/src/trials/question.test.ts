@@ -102,9 +102,11 @@ const fats = [
 ];
 
 it("plans blends that add to one within their limits", () => {
-  const blends = plan({ ...measured, kind: "which blend", shares: fats, perDay: 4 });
+  const blends = plan({ ...measured, matters: 8, kind: "which blend", shares: fats, perDay: 4 });
   expect(blends.bakeCount).toBe(11);
   expect(blends.dayCount).toBe(3);
+  // What matters is half as large: twice as many bakes.
+  expect(plan({ ...measured, kind: "which blend", shares: fats, perDay: 4 }).bakeCount).toBe(22);
   for (const { butter, oil, yoghurt } of blends.settings as Record<string, number>[]) {
     expect(butter! + oil! + yoghurt!).toBeCloseTo(1, 9);
     expect(butter).toBeGreaterThanOrEqual(0.2);

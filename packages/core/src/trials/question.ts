@@ -14,7 +14,7 @@ import {
   tastersForDiscrimination,
   tastersForPreference,
 } from "./discrimination.js";
-import { fQuantile, noncentralFUpper } from "./distributions.js";
+import { fQuantile, noncentralFUpper, tQuantile } from "./distributions.js";
 import { bestFraction, crossed } from "./factorial.js";
 import {
   type AmountFactor,
@@ -206,7 +206,7 @@ function planBetter(question: Of<"better">): TrialPlan {
     kind: "better",
     summary: how,
     certainty: `A difference of ${matters} ${unit} in ${measure.name} would then be noticed ${timesInTen(power)}, ${spreadWords(spread, unit)}; where there is none, a false alarm comes once in ${Math.round(1 / alpha)}.`,
-    ifNothingIsSeen: `If no difference is seen, a true one of ${figure(least, least / 20)} ${unit} or more is unlikely (it would have been noticed ${timesInTen(wanted)}); a smaller one may still be there.`,
+    ifNothingIsSeen: `If no difference is seen, a true one of ${figure(least, least / 3)} ${unit} or more is unlikely (it would have been noticed ${timesInTen(wanted)}); a smaller one may still be there.`,
     bakeCount: settings.length,
     tasterCount: 0,
     dayCount: Math.max(...order.map(({ day }) => day)) + 1,
@@ -335,11 +335,23 @@ function planBlend(question: Of<"which blend">): TrialPlan {
   const candidates = processSettings.flatMap((setting) => blends.map((blend) => [...blend, ...setting]));
   const rows = candidates.map((values) => modelRow(model, values));
   const termCount = model.columns.length;
-  const runCount = Math.max(question.runCount ?? termCount + 5, termCount + 1);
-  const found = findDesign(
-    { candidates: rows, termCount, runCount, criterion: "D", seed: question.seed, starts: 30 },
-    question.onProgress,
-  );
+  // Enough bakes that two average blends which differ by what matters are told apart; at least five to judge the spread by.
+  const { spread } = spreadOf(question);
+  const search = (runCount: number) =>
+    findDesign({ candidates: rows, termCount, runCount, criterion: "D", seed: question.seed, starts: 30 }, question.onProgress);
+  const blendGap = (design: FoundDesign) =>
+    differenceReach(design.chosen.length, termCount, design.averageVariance, spread.sd, question);
+  let runCount = Math.max(question.runCount ?? termCount + 5, termCount + 1);
+  let found = search(runCount);
+  const most = 4 * termCount;
+  while (question.runCount === undefined && runCount < most && blendGap(found) > question.matters) {
+    // The variance falls about as the number of runs grows: step there at once, and look again.
+    runCount = Math.min(
+      most,
+      Math.max(runCount + 1, Math.floor(runCount * Math.min(2, (blendGap(found) / question.matters) ** 2 * 0.85))),
+    );
+    found = search(runCount);
+  }
   const cautions =
     question.runCount !== undefined && question.runCount < termCount + 3
       ? [`${runCount} bakes leave ${runCount - termCount} to judge the spread; ${termCount + 5} would be better.`]
@@ -400,22 +412,26 @@ function finishDesign(
     main.length > 0 && main.every((entry) => entry.power !== undefined)
       ? Math.min(...main.map((entry) => entry.power!))
       : undefined;
-  const reach = 2 * spread.sd * Math.sqrt(quality.averageVariance);
   const df = values.length - quality.termCount;
+  const t = df > 0 ? tQuantile(1 - (question.alpha ?? 0.05) / 2, df) : Number.POSITIVE_INFINITY;
+  const reach = t * spread.sd * Math.sqrt(quality.averageVariance);
   const unit = measure.unit;
   const certainty =
     power === undefined
-      ? `A blend's mean ${measure.name} will be known to about ${figure(reach, reach / 20)} ${unit} either way, ${spreadWords(spread, unit)}.`
+      ? `A blend's mean ${measure.name} will be known to about ${figure(reach, reach / 3)} ${unit} either way, ${spreadWords(spread, unit)}.`
       : `If one of them moves ${measure.name} by ${matters} ${unit} from the low to the high end, it will be noticed ${timesInTen(power)}, ${spreadWords(spread, unit)}.`;
   const hidden =
     coefficient === undefined
-      ? 2 * Math.SQRT2 * spread.sd * Math.sqrt(quality.averageVariance)
+      ? Math.SQRT2 * reach
       : undefinedEffect(quality, spread.sd, df, question.alpha ?? 0.05, question.power ?? 0.8, factors);
   return {
     kind: question.kind,
     summary: `Bake ${values.length} ${question.kind === "which blend" ? "blends" : "settings"} on ${sizes.length} ${sizes.length === 1 ? "day" : "days"}, in the order of the sheet.`,
     certainty,
-    ifNothingIsSeen: `If nothing is seen, differences of ${figure(hidden, hidden / 20)} ${unit} or more across the range are unlikely; smaller ones may be there.`,
+    ifNothingIsSeen:
+      coefficient === undefined
+        ? `If nothing is seen, two of the blends are unlikely to differ by more than about ${figure(hidden, hidden / 3)} ${unit}; smaller differences may be there.`
+        : `If nothing is seen, effects of ${figure(hidden, hidden / 3)} ${unit} or more across the range are unlikely; smaller ones may be there.`,
     bakeCount: values.length,
     tasterCount: 0,
     dayCount: sizes.length,
@@ -439,6 +455,14 @@ function finishDesign(
       ...(quality.indispensable.length > 0 ? ["Some runs cannot be spared: if one of them spoils, bake it again."] : []),
     ],
   };
+}
+
+/** Difference of two average blends that is told from none: the half-width of its interval, days taken out of what judges the spread. */
+function differenceReach(runCount: number, termCount: number, averageVariance: number, sd: number, question: BenchWords): number {
+  const df = runCount - termCount - (dayCounts(runCount, question.perDay ?? 6).length - 1);
+  return df < 1
+    ? Number.POSITIVE_INFINITY
+    : tQuantile(1 - (question.alpha ?? 0.05) / 2, df) * sd * Math.sqrt(2 * averageVariance);
 }
 
 /** Smallest effect from low to high that would be noticed with the wanted chance. */
@@ -498,7 +522,7 @@ function planSeveral(question: Of<"which of several">): TrialPlan {
     kind: "which of several",
     summary: `Bake each of ${names.length} once on each of ${count} days, in the order of the sheet.`,
     certainty: `If two of them differ by ${matters} ${measure.unit}, it will be noticed that they are not all the same ${timesInTen(power(count))}, ${spreadWords(spread, measure.unit)}.`,
-    ifNothingIsSeen: `If nothing is seen, no two are likely to differ by ${figure(high, high / 20)} ${measure.unit} or more.`,
+    ifNothingIsSeen: `If nothing is seen, no two are likely to differ by ${figure(high, high / 3)} ${measure.unit} or more.`,
     bakeCount: settings.length,
     tasterCount: 0,
     dayCount: count,
@@ -717,7 +741,7 @@ function spreadOf(question: MeasuredWords): { readonly spread: Spread; readonly 
 }
 
 const spreadWords = (spread: Spread, unit: string): string =>
-  `if one bake varies by ${figure(spread.sd, spread.sd / 10)} ${unit} (${spread.df > 0 ? `${spread.source}, ${spread.df} to judge it by` : "assumed"})`;
+  `if one bake varies by ${figure(spread.sd, spread.sd / 3)} ${unit} (${spread.df > 0 ? `${spread.source}, ${spread.df} to judge it by` : "assumed"})`;
 
 const timesInTen = (power: number): string =>
   power >= 0.995

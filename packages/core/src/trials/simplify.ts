@@ -27,16 +27,26 @@ export function simplify(input: AnalysisInput, alpha = 0.1): Simplified {
   let terms = [...input.terms];
   let analysis = analyse(input);
   const steps: SimplifyStep[] = [];
+  const needed = new Set<string>();
+  const key = (term: Term) => term.join("\u0000");
+  const misses = ({ lackOfFit }: Analysis) => (lackOfFit?.lackOfFit.p ?? 1) < 0.05;
   for (;;) {
     if (analysis.residualDf === 0) return { analysis, steps };
     const candidates = analysis.partial.filter(
-      ({ term, p }) => p !== undefined && p > alpha && mayGo(term, terms, input.factors),
+      ({ term, p }) => p !== undefined && p > alpha && !needed.has(key(term)) && mayGo(term, terms, input.factors),
     );
     if (candidates.length === 0) return { analysis, steps };
     const weakest = candidates.reduce((a, b) => (b.p! > a.p! ? b : a));
-    terms = terms.filter((term) => term.join("\u0000") !== weakest.term.join("\u0000"));
+    const fewer = terms.filter((term) => key(term) !== key(weakest.term));
+    const next = analyse({ ...input, terms: fewer });
+    // Terms that cannot be noticed one by one may matter together: when the repeats show that the smaller model misses something, it stays.
+    if (misses(next) && !misses(analysis)) {
+      needed.add(key(weakest.term));
+      continue;
+    }
+    terms = fewer;
     steps.push({ term: weakest.term, name: termName(weakest.term), p: weakest.p! });
-    analysis = analyse({ ...input, terms });
+    analysis = next;
   }
 }
 

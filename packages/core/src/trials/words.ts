@@ -1,7 +1,7 @@
 import { type Analysis, BLOCK, type Prediction } from "./analyse.js";
 import type { BestPoint } from "./bestPoint.js";
 import type { Comparison, Equivalence, GroupDifference } from "./compare.js";
-import type { Discrimination, Preference } from "./discrimination.js";
+import { type Discrimination, exactShareInterval, guessingChance, type Preference } from "./discrimination.js";
 import type { Ranking } from "./ranking.js";
 import type { Measure } from "./sheet.js";
 
@@ -99,7 +99,11 @@ export function sayDiscrimination(result: Discrimination, alpha = 0.05): Answer 
   const { correct, tasterCount, shareTelling, method } = result;
   const counted = `${correct} of ${tasterCount} answered right`;
   if (result.p <= alpha) {
-    const range = `between ${percent(shareTelling.from)} and ${percent(shareTelling.to)}`;
+    // The test looks one way, so the interval that agrees with it leaves alpha on either side.
+    const guess = guessingChance(method);
+    const ends = exactShareInterval(correct, tasterCount, 1 - 2 * alpha);
+    const telling = [ends.from, ends.to].map((share) => percent(Math.max(0, (share - guess) / (1 - guess))));
+    const range = `between ${telling[0]} and ${telling[1]}`;
     return {
       verdict: "yes",
       sentence: `People can tell them apart: ${counted}, about ${percent(shareTelling.estimate)} really notice (${range}).`,

@@ -1,0 +1,155 @@
+import { readFileSync } from "node:fs";
+import { expect, it } from "vitest";
+import { runWords } from "./testing.js";
+
+const YARN =
+  "x1,x2,x3,y\n1,0,0,11\n1,0,0,12.4\n.5,.5,0,15\n.5,.5,0,14.8\n.5,.5,0,16.1\n0,1,0,8.8\n0,1,0,10\n0,.5,.5,10\n0,.5,.5,9.7\n0,.5,.5,11.8\n0,0,1,16.8\n0,0,1,16\n.5,0,.5,17.7\n.5,0,.5,16.4\n.5,0,.5,16.6\n";
+const MODEL =
+  '{"factors": ["x1", "x2", "x3"], "responses": ["y"], "model": "scheffe quadratic", "predict": [{"x1": 0.5, "x2": 0, "x3": 0.5}]}';
+const data = { files: { "data.csv": YARN, "model.yaml": "factors: [x1, x2, x3]\nresponses: [y]\nmodel: Scheffé quadratic\n" } };
+
+interface ReadAnswer {
+  readonly shape: string;
+  readonly responses: readonly {
+    readonly coefficients: readonly { readonly name: string; readonly estimate: number; readonly standardError: number }[];
+    readonly anova: { readonly model: { readonly f: number }; readonly lackOfFit: { readonly df: number } };
+    readonly rSquared: { readonly plain: number; readonly predicted: number };
+    readonly press: number;
+    readonly predictions: readonly { readonly estimate: number; readonly single: { readonly from: number } }[];
+  }[];
+}
+
+// Published: NIST/SEMATECH e-Handbook 5.5.4.2: 11.7, 9.4, 16.4, 19.0, 11.4, -9.6; R2 0.951356; F 35.2032; PRESS 18.295.
+it("reads any CSV by the words of a model, to full precision", async () => {
+  const { status, json, said } = await runWords(["trial", "read", "data.csv", "--model", MODEL, "--json"], data);
+  expect([status, said]).toEqual([0, ""]);
+  const answer = json<ReadAnswer>();
+  expect(answer.shape).toBe("evencrumb.trial.read/1");
+  const [response] = answer.responses;
+  expect(response!.coefficients.map(({ estimate }) => Number(estimate.toFixed(6)))).toEqual([11.7, 9.4, 16.4, 19, 11.4, -9.6]);
+  expect(response!.coefficients[0]!.standardError).toBeCloseTo(0.603692342542495, 14);
+  expect(response!.rSquared.plain).toBeCloseTo(0.951355519962033, 13);
+  expect(response!.anova.model.f).toBeCloseTo(35.2031707317072, 10);
+  expect(response!.press).toBeCloseTo(18.295, 10);
+  expect(response!.predictions[0]!.single.from).toBeCloseTo(14.6699078580223, 10);
+  const text = await runWords(["trial", "read", "data.csv", "--model", "model.yaml"], data);
+  expect(text.output).toContain("PRESS 18.295");
+});
+
+it("says where a model or a table is wrong, and exits with 2", async () => {
+  const wrong = await runWords(["trial", "read", "data.csv", "--model", '{"factors": ["x1"], "responses": ["z"]}'], data);
+  expect(wrong.status).toBe(2);
+  expect(wrong.said).toContain('expected a column called "z"');
+  const broken = await runWords(["trial", "read", "data.csv", "--model", '{"factors": ['], data);
+  expect(broken.status).toBe(2);
+  const text = await runWords(["trial", "read", "bad.csv", "--model", '{"factors": ["x1"], "responses": ["y"]}', "--json"], {
+    files: { "bad.csv": "x1,y\n1,2\n2,tall\n3,4\n4,4\n" },
+  });
+  expect(text.said).toContain("bad.csv:3:1: expected a number, or an empty cell, found tall");
+  expect(text.status).toBe(0);
+  expect((await runWords(["trial", "read", "data.csv"], data)).status).toBe(2);
+  expect((await runWords(["trial", "bake", "x"], data)).status).toBe(2);
+});
+
+it("keeps a trial from the question to the answer", async () => {
+  const question =
+    "kind: better\npairing: days\nmeasure: height at the centre\nmatters: 4\nspread: 2\nnames: [standard, new]\nseed: 5\n";
+  const planned = await runWords(
+    ["trial", "plan", "q.yaml", "-o", "t.json", "--title", "New sponge", "--allergens", "eggs, milk"],
+    { files: { "q.yaml": question } },
+  );
+  expect(planned.status).toBe(0);
+  expect(planned.output).toContain("Bake standard and new on each of 7 days");
+  const kept = planned.written.get("t.json") as string;
+  const sheet = await runWords(["trial", "sheet", "t.json"], { files: { "t.json": kept } });
+  expect(sheet.output).toContain("Contains: eggs, milk.");
+  const csv = await runWords(["trial", "sheet", "t.json", "--csv"], { files: { "t.json": kept } });
+  const [head, ...lines] = csv.output.trim().split(/\r?\n/);
+  const filled = [
+    head,
+    ...lines.map((line, index) => line.replace(/,,$/, `,${(line.includes("new") ? 46 : 41) + (index % 3) * 0.5},`)),
+  ].join("\n");
+  const recorded = await runWords(["trial", "record", "t.json", "s.csv"], { files: { "t.json": kept, "s.csv": filled } });
+  expect(recorded.output.trim()).toBe("14 of 14 runs are measured.");
+  const answer = await runWords(["trial", "read", "t.json"], { files: { "t.json": recorded.written.get("t.json")! } });
+  expect(answer.status).toBe(0);
+  expect(answer.output.split("\n")[0]).toMatch(/^New is taller by \d/);
+  expect((await runWords(["trial", "read", "t.json"], { files: { "t.json": kept } })).status).toBe(1);
+});
+
+it("writes the complete formula of one run", async () => {
+  const question =
+    '{"kind": "how much", "factors": [{"name": "sugar", "low": 180, "high": 240, "unit": "g"}], "measure": "volume", "matters": 150}';
+  const planned = await runWords(["trial", "plan", "q.json", "-o", "t.json"], { files: { "q.json": question } });
+  const formula = "examples/formulas/sandwich.1.yaml";
+  const shown = JSON.parse((await runWords(["show", formula, "--json"])).output) as {
+    components: { name: string; totalGrams: number; stages: { uses: { ingredient: string }[] }[] }[];
+  };
+  const component = shown.components[0]!;
+  const ingredient = component.stages
+    .flatMap(({ uses }) => uses)
+    .map((use) => use.ingredient)
+    .find((id) => id.includes("sugar"))!;
+  const files = {
+    "t.json": planned.written.get("t.json")!,
+    "b.json": JSON.stringify([{ factor: "sugar", kind: "ingredient", component: component.name, ingredient }]),
+  };
+  const run = await runWords(["trial", "sheet", "t.json", "--run", "1", "--formula", formula, "--bindings", "b.json"], { files });
+  expect(run.said).toContain("Held:");
+  expect(run.status).toBe(0);
+  const baked = (await runWords(["show", "-", "--json"], { input: run.output })).json<typeof shown>().components[0]!.totalGrams;
+  // Held to what the scale can weigh: 1 g above 10 g.
+  expect(Math.abs(baked - component.totalGrams)).toBeLessThan(1);
+});
+
+it("plans a tasting with its allergens and reads the answers", async () => {
+  const words = [
+    "taste",
+    "plan",
+    "--method",
+    "triangle",
+    "--products",
+    "standard,with oil",
+    "--tasters",
+    "12",
+    "--allergens",
+    "eggs,milk",
+    "-o",
+    "p.json",
+  ];
+  const planned = await runWords(words);
+  expect(planned.output.split("\n")[0]).toBe("Contains: eggs, milk.");
+  const kept = JSON.parse(planned.written.get("p.json") as string) as { sheets: { taster: number; right: string[] }[] };
+  const answers = `taster,answer,declined\n${kept.sheets.map(({ taster, right }) => `${taster},${taster === 12 ? "" : right[0]},${taster === 12 ? "yes" : ""}`).join("\n")}\n`;
+  const read = await runWords(["taste", "read", "p.json", "a.csv", "--json"], {
+    files: { "p.json": planned.written.get("p.json")!, "a.csv": answers },
+  });
+  expect(read.json<{ correct: number; tasterCount: number; declined: number }>()).toMatchObject({
+    correct: 11,
+    tasterCount: 11,
+    declined: 1,
+  });
+  expect((await runWords(["taste", "plan", "--method", "triangle", "--products", "a,b", "--tasters", "6"])).said).toContain(
+    "--allergens",
+  );
+});
+
+// Exact: 15 of 30 in a triangle, p 0.0435 (ISO 4120 by the binomial); Published: Conover (1999), p 372.
+it("reads counts and tables of ranks", async () => {
+  const counted = await runWords(["taste", "read", "--method", "triangle", "--correct", "15", "--tasters", "30", "--json"]);
+  expect(counted.json<{ p: number }>().p).toBeCloseTo(0.043482275727919385, 14);
+  const grass = JSON.parse(readFileSync(new URL("../../core/src/trials/fixtures/trials.json", import.meta.url), "utf8")) as {
+    cases: { friedman_grass: { ranks: number[][] } };
+  };
+  const csv = `a,b,c,d\n${grass.cases.friedman_grass.ranks.map((row) => row.join()).join("\n")}\n`;
+  const ranked = await runWords(["taste", "read", "ranks.csv", "--method", "ranking", "--json"], { files: { "ranks.csv": csv } });
+  expect(ranked.json<{ friedman: number; f: number }>()).toMatchObject({
+    friedman: expect.closeTo(8.09734513274336, 10),
+    f: expect.closeTo(3.19219790675547, 10),
+  });
+  expect(ranked.status).toBe(0);
+  const marks = await runWords(["taste", "read", "marks.csv", "--method", "liking"], {
+    files: { "marks.csv": "A,B\n6,8\n5,7\n7,8\n4,7\n" },
+  });
+  expect(marks.output).toContain("B is better liked than A");
+});
