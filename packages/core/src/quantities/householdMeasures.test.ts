@@ -60,6 +60,14 @@ it.each([
   [30, "us", "2 tbsp"],
   [250, "us", "1 cup + 1 tbsp"],
   [265, "metric", "1 cup + 1 tbsp"],
+  // Rows of spoons become cups: what 200 g of flour, 200 g of caster sugar and 210 g of hazelnuts come to.
+  [378, "us", "1½ cups + 1½ tbsp"],
+  [261, "us", "1 cup + 1½ tbsp"],
+  [432, "us", "1¾ cups + 1 tbsp"],
+  [11, "us", "2¼ tsp"],
+  [1.6, "us", "¼ tsp + ⅛ tsp"],
+  [16.5, "us", "1 tbsp + ¼ tsp"],
+  [0.5, "us", "⅛ tsp"],
 ] as const)("spoons out %d mL in %s measures as %s", (ml, system, text) => {
   expect(householdAmount(ml, system).text).toBe(text);
 });
@@ -71,6 +79,23 @@ it("misses by less than 6 % from two tablespoons up, and says by how much (prope
       expect(Math.abs(amount.differencePercent)).toBeLessThan(6);
       expect(amount.millilitres).toBeCloseTo(ml * (1 + amount.differencePercent / 100), 6);
     }),
+  );
+});
+
+it("asks only for cups and spoons that a set holds, and never for a row of tablespoons (property)", () => {
+  const held: Readonly<Record<string, (amount: number) => boolean>> = {
+    cup: (amount) => [0, 1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4].some((part) => Math.abs((amount % 1) - part) < 1e-9),
+    tablespoon: (amount) => Number.isInteger(amount * 2) && amount >= 1 && amount < 4,
+    teaspoon: (amount) => amount === 1 / 8 || (Number.isInteger(amount * 4) && amount < 4),
+  };
+  fc.assert(
+    fc.property(fc.double({ min: 0.4, max: 3000, noNaN: true }), fc.constantFrom(...SYSTEMS), (ml, system) => {
+      const { parts } = householdAmount(ml, system);
+      expect(parts.length).toBeLessThanOrEqual(2);
+      for (const { amount, measure } of parts)
+        expect([measure, amount, held[measure]?.(amount)]).toEqual([measure, amount, true]);
+    }),
+    { numRuns: 400 },
   );
 });
 

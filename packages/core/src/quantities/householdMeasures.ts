@@ -80,7 +80,7 @@ function definitionOf(measure: HouseholdMeasure, system: MeasureSystem): Measure
 }
 
 export interface HouseholdPart {
-  /** In whole, halves, thirds or quarters of the measure. */
+  /** What the usual sets of cups and spoons hold: quarters and thirds of a cup, halves of a tablespoon, quarters of a teaspoon, an eighth. */
   readonly amount: number;
   readonly measure: HouseholdMeasure;
 }
@@ -133,21 +133,21 @@ function toFraction(value: number) {
 }
 
 /**
- * A volume in the cups and spoons of a reader's kitchen: the measure whose quarters and thirds come nearest, with a small liking
- * for the bigger one, because a baker would rather fill half a cup than eight spoons.
+ * A volume in the cups and spoons of a reader's kitchen, as a baker would fill them: only amounts that the usual sets hold (cups of
+ * 1, ½, ⅓ and ¼, a tablespoon and its half, teaspoons of 1, ½, ¼ and ⅛: common practice, no source), the fewest of them, and never
+ * a row of tablespoons where a cup would do.
  *
  * @param volume  [mL], above 0
- * @returns  the amount and by how much it misses; under an eighth of a teaspoon it is still "¼ tsp" with the miss told
+ * @returns  the amount and by how much it misses; under a sixteenth of a teaspoon it is still "⅛ tsp" with the miss told
  */
 export function householdAmount(volume: Millilitres | number, system: MeasureSystem): HouseholdAmount {
   if (!(volume > 0 && Number.isFinite(volume))) throw new RangeError(`householdAmount: ${volume} mL is not above 0`);
-  const singles = SPOONED.flatMap((measure) => single(volume, measure, system));
-  const best = least(singles) ?? { parts: [{ amount: 0.25, measure: "teaspoon" as const }], cost: 1 };
-  if (Math.abs(missOf(best.parts, volume, system)) <= 0.03) return amountOf(best.parts, volume, system);
-  return amountOf((least([best, ...pairs(volume, system)]) ?? best).parts, volume, system);
+  const single = least(singles(volume, system));
+  if (single !== undefined && Math.abs(missOf(single.parts, volume, system)) <= 0.03)
+    return amountOf(single.parts, volume, system);
+  const best = least([...(single === undefined ? [] : [single]), ...pairs(volume, system)]);
+  return amountOf(best?.parts ?? [{ amount: 0.125, measure: "teaspoon" }], volume, system);
 }
-
-const SPOONED = ["cup", "tablespoon", "teaspoon"] as const;
 
 interface Candidate {
   readonly parts: readonly HouseholdPart[];
@@ -155,38 +155,59 @@ interface Candidate {
   readonly cost: number;
 }
 
-function single(volume: number, measure: (typeof SPOONED)[number], system: MeasureSystem): readonly Candidate[] {
-  const { whole, fraction } = toFraction(volume / householdMillilitres(measure, system));
-  const amount = whole + fraction.value;
-  if (amount === 0) return [];
-  const manySpoons = amount > 4 && measure !== "cup" ? (amount - 4) * 0.05 : 0;
-  const thirdOfSpoon = measure !== "cup" && !Number.isInteger(amount * 4) ? 0.05 : 0;
-  const parts = [{ amount, measure }];
-  return [{ parts, cost: Math.abs(missOf(parts, volume, system)) + SPOONED.indexOf(measure) * 0.01 + manySpoons + thirdOfSpoon }];
+const TEASPOONS = [1 / 8, 1 / 4, 1 / 2, 3 / 4, 1, 5 / 4, 3 / 2, 7 / 4, 2, 9 / 4, 5 / 2, 11 / 4] as const;
+const TABLESPOONS = [1, 3 / 2, 2, 5 / 2, 3, 7 / 2] as const;
+const CUP_PARTS = [0, 1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4, 1] as const;
+/** What is added to a cup or a tablespoon; finer spoons only where they still matter. */
+const ADDED_TABLESPOONS = [1, 3 / 2, 2, 5 / 2, 3, 7 / 2] as const;
+const ADDED_TEASPOONS = [1 / 4, 1 / 2, 1, 3 / 2, 2, 5 / 2] as const;
+
+function singles(volume: number, system: MeasureSystem): readonly Candidate[] {
+  const candidate = (amount: number, measure: HouseholdMeasure, clumsy: number): Candidate => {
+    const parts = [{ amount, measure }];
+    return { parts, cost: Math.abs(missOf(parts, volume, system)) + clumsy };
+  };
+  const cups = volume / householdMillilitres("cup", system);
+  const tablespoon = householdMillilitres("tablespoon", system);
+  return [
+    ...CUP_PARTS.map((part) => Math.floor(cups) + part)
+      .filter((amount) => amount > 0)
+      .map((amount) => candidate(amount, "cup", 0)),
+    ...TABLESPOONS.map((amount) => candidate(amount, "tablespoon", Number.isInteger(amount) ? 0.005 : 0.01)),
+    ...TEASPOONS.filter((amount) => amount * householdMillilitres("teaspoon", system) < tablespoon).map((amount) =>
+      candidate(amount, "teaspoon", Number.isInteger(amount * 2) ? 0.01 : 0.015),
+    ),
+  ];
 }
 
-/** A bigger measure not quite filling the volume, and whole or half spoons for the rest. */
+/** A bigger measure not quite filling the volume, and spoons for the rest. */
 function pairs(volume: number, system: MeasureSystem): readonly Candidate[] {
   const found: Candidate[] = [];
-  for (const [big, small] of [
-    ["cup", "tablespoon"],
-    ["cup", "teaspoon"],
-    ["tablespoon", "teaspoon"],
-  ] as const) {
-    const bigMl = householdMillilitres(big, system);
-    for (const step of big === "cup" ? [1 / 4, 1 / 3] : [1]) {
-      const amount = Math.floor(volume / bigMl / step) * step;
-      const spoons = Math.round(((volume - amount * bigMl) / householdMillilitres(small, system)) * 2) / 2;
-      if (amount === 0 || spoons === 0 || spoons > 4) continue;
-      const parts = [
-        { amount, measure: big },
-        { amount: spoons, measure: small },
-      ];
-      // Few spoons and whole ones, and no teaspoons after a cup where a tablespoon would do.
-      const clumsy = 0.005 * spoons + (Number.isInteger(spoons) ? 0 : 0.005) + (big === "cup" && small === "teaspoon" ? 0.01 : 0);
-      found.push({ parts, cost: Math.abs(missOf(parts, volume, system)) + 0.01 + clumsy });
+  const add = (big: HouseholdPart, small: HouseholdPart, clumsy: number) => {
+    const parts = [big, small];
+    found.push({ parts, cost: Math.abs(missOf(parts, volume, system)) + 0.01 + clumsy });
+  };
+  const cup = householdMillilitres("cup", system);
+  const cups = Math.floor(volume / cup);
+  for (const part of CUP_PARTS) {
+    const amount = cups + part;
+    if (amount === 0 || amount * cup > volume) continue;
+    for (const spoons of ADDED_TABLESPOONS) {
+      // Two spoons are less work than three and a half.
+      const clumsy = 0.002 * spoons + (Number.isInteger(spoons) ? 0 : 0.004);
+      add({ amount, measure: "cup" }, { amount: spoons, measure: "tablespoon" }, clumsy);
+    }
+    // From a cup on a teaspoon is less than the eye can level.
+    for (const spoons of [1, 2]) add({ amount, measure: "cup" }, { amount: spoons, measure: "teaspoon" }, 0.012);
+  }
+  if (volume < cup / 3) {
+    for (const amount of [1, 2, 3]) {
+      for (const spoons of ADDED_TEASPOONS.filter((each) => amount === 1 || each >= 1 / 2))
+        add({ amount, measure: "tablespoon" }, { amount: spoons, measure: "teaspoon" }, Number.isInteger(spoons) ? 0.004 : 0.008);
     }
   }
+  for (const amount of [1 / 4, 1 / 2, 3 / 4, 1])
+    add({ amount, measure: "teaspoon" }, { amount: 1 / 8, measure: "teaspoon" }, 0.06);
   return found;
 }
 
@@ -203,7 +224,9 @@ function missOf(parts: readonly HouseholdPart[], volume: number, system: Measure
 }
 
 function amountOf(parts: readonly HouseholdPart[], volume: number, system: MeasureSystem): HouseholdAmount {
-  const words = parts.map(({ amount, measure }) => `${formatFraction(amount)} ${SHORT[measure][amount > 1 ? 1 : 0]}`);
+  const words = parts.map(
+    ({ amount, measure }) => `${amount === 1 / 8 ? "⅛" : formatFraction(amount)} ${SHORT[measure][amount > 1 ? 1 : 0]}`,
+  );
   return {
     parts,
     text: words.join(" + "),
