@@ -11,6 +11,7 @@ import {
   type Role,
 } from "../ingredients/index.js";
 import {
+  demandWords,
   type HighsLike,
   type OptimisationModel,
   type OptimisationSolver,
@@ -19,6 +20,8 @@ import {
   rebalance,
   solverFromHighs,
 } from "./index.js";
+import type { Unknown } from "./unknowns.js";
+import { weighableSteps } from "./weighable.js";
 
 let solver: OptimisationSolver;
 beforeAll(async () => {
@@ -195,6 +198,223 @@ it("reaches a bent demand by straightening it, and checks the true value", () =>
   if (answer.status !== "optimal") throw new Error(JSON.stringify(answer));
   expect(ratio(answer.formula.components[0]!)).toBeLessThan(0.815);
   expect(ratio(answer.formula.components[0]!)).toBeGreaterThan(0.78);
+});
+
+// Exact: whole eggs beside each other are found by branching; here every pair of counts is tried with the rest solved as before.
+it("finds the nearest whole pieces, as trying every count does", () => {
+  const hold = { kind: "hold", measure: { kind: "nutrient", nutrient: "water" } } as const;
+  const total = { kind: "hold", measure: { kind: "total" } } as const;
+  const pieces = [
+    { ingredient: "egg-whole-uk", gramsEach: 51 },
+    { ingredient: "butter-unsalted", gramsEach: 62.5 },
+  ];
+  const answer = rebalance(ask({ pieces, demands: [hold, total], mayAdd: ["water"] }), book, solver);
+  if (answer.status !== "optimal") throw new Error(JSON.stringify(answer));
+  let best = Number.POSITIVE_INFINITY;
+  for (let eggs = 1; eggs <= 7; eggs += 1) {
+    for (let packs = 1; packs <= 6; packs += 1) {
+      const exactly = (ingredient: string, grams: number) =>
+        ({ kind: "between", measure: { kind: "ingredient", ingredient }, per: "batch", least: grams, most: grams }) as const;
+      const tried = rebalance(
+        ask({
+          demands: [hold, total, exactly("egg-whole-uk", eggs * 51), exactly("butter-unsalted", packs * 62.5)],
+          mayAdd: ["water"],
+          stepGrams: () => 0.1,
+        }),
+        book,
+        solver,
+      );
+      if (tried.status === "optimal") best = Math.min(best, tried.objective);
+    }
+  }
+  expect(answer.objective).toBeCloseTo(best, 9);
+  expect(gramsOf(answer.formula, "egg-whole-uk") % 51).toBe(0);
+  expect(gramsOf(answer.formula, "butter-unsalted") % 62.5).toBe(0);
+});
+
+it("buys cheapest within the demands, and never takes a missing price for nothing", () => {
+  const price = (one: Ingredient, perKgMinor: number): Ingredient => ({
+    ...one,
+    packs: [{ grams: 1000, priceMinor: perKgMinor, currency: "GBP" }],
+  });
+  const priced = bookOf([price(butter, 900), price(oil, 200), water, price(sugar, 120), price(flour, 90), price(egg, 400)]);
+  const demands = [
+    { kind: "hold", measure: { kind: "total" } },
+    { kind: "hold", measure: { kind: "nutrient", nutrient: "fat" } },
+  ] as const;
+  const answer = rebalance(ask({ aim: "cheapest", demands, mayAdd: ["sunflower-oil"] }), priced, solver);
+  if (answer.status !== "optimal") throw new Error(JSON.stringify(answer));
+  // By hand: butter goes down to the half that is the limit, oil brings its fat, and the rest shifts from egg to flour.
+  expect(gramsOf(answer.formula, "butter-unsalted")).toBe(100);
+  expect(gramsOf(answer.formula, "sunflower-oil")).toBeGreaterThan(75);
+  const cost = ({ components }: Formula) =>
+    components[0]!.stages
+      .flatMap(({ uses }) => uses)
+      .reduce((sum, use) => sum + ((use.grams ?? 0) * (priced.get(use.ingredient)?.packs?.[0]?.priceMinor ?? 0)) / 1000, 0);
+  expect(cost(answer.formula)).toBeLessThan(cost(sponge));
+  expect(Math.abs(cost(answer.formula) - answer.objective)).toBeLessThan(2);
+
+  expect(rebalance(ask({ aim: "cheapest", demands, mayAdd: ["water"] }), priced, solver)).toMatchObject({
+    status: "problems",
+    problems: [{ code: "no-figure", found: "none for water" }],
+  });
+  expect(rebalance(ask({ aim: "cheapest", demands }), book, solver)).toMatchObject({ status: "problems" });
+  const half = bookOf([price(butter, 900), price(oil, 200), sugar, price(flour, 90), price(egg, 400)]);
+  const kept = rebalance(ask({ aim: "cheapest", demands, mayAdd: ["sunflower-oil"] }), half, solver);
+  if (kept.status !== "optimal") throw new Error(JSON.stringify(kept));
+  expect(gramsOf(kept.formula, "caster-sugar")).toBe(200);
+  expect(kept.cautions).toContain("caster-sugar has no price: its weight stays.");
+});
+
+it("names the swap and what is kept when they are the conflict", () => {
+  const answer = rebalance(
+    ask({
+      swap: { from: "butter-unsalted", percent: 40, to: ["sunflower-oil"] },
+      demands: [{ kind: "absent", allergen: "milk" }],
+    }),
+    book,
+    solver,
+  );
+  expect(answer).toMatchObject({ status: "conflict", conflicts: ["replace 40 % of butter-unsalted", "no milk"] });
+});
+
+// Property: every conflict found on random demands is minimal - with all of it nothing holds, without any one of it something does.
+it("only ever names minimal conflicts (property)", () => {
+  const limits = ["fat", "water", "sugars", "starch"] as const;
+  let conflicts = 0;
+  fc.assert(
+    fc.property(
+      fc.array(
+        fc.integer({ min: 0, max: 1000 }).map((value) => value / 1000),
+        { minLength: 12, maxLength: 12 },
+      ),
+      (dice) => {
+        const demands = limits.flatMap((nutrient, index) => {
+          const middle = Math.round(5 + 60 * dice[index]!);
+          const measure = { kind: "nutrient", nutrient } as const;
+          return dice[index + 4]! < 0.25
+            ? []
+            : [{ kind: "between", measure, per: "100g", least: middle, most: middle + 10 * dice[index + 8]! } as const];
+        });
+        const answer = rebalance(ask({ demands }), book, solver);
+        if (answer.status !== "conflict" || answer.conflicts[0] === "amounts a scale can weigh") return;
+        conflicts += 1;
+        const named = demands.filter((demand) => answer.conflicts.includes(demandWords(demand)));
+        expect(named).toHaveLength(answer.conflicts.length);
+        expect(rebalance(ask({ demands: named, stepGrams: () => 1e-4 }), book, solver).status).toBe("conflict");
+        for (const one of named) {
+          const rest = rebalance(ask({ demands: named.filter((other) => other !== one), stepGrams: () => 1e-4 }), book, solver);
+          expect(rest.status).toBe("optimal");
+        }
+      },
+    ),
+    { numRuns: 120, seed: 20_261_125 },
+  );
+  expect(conflicts).toBeGreaterThan(15);
+});
+
+// Exact: the scale steps found by the search are those that trying all of them finds.
+it("weighs in the steps nearest to the exact answer, as trying all of them does", () => {
+  const exact = [120.37, 65.71, 200.42, 3.26];
+  const unknowns = exact.map((grams, index): Unknown => {
+    const name = `v${index}`;
+    const base = { id: name, name, ingredient: undefined, before: 0, lower: 0, upper: 1000, weight: 1, isNewcomer: false };
+    return { ...base, reference: grams };
+  });
+  const rows = [row([1, 1, 1, 1], 389.76), row([0.82, 1, 0.09, 0], 0.82 * 120.37 + 65.71 + 0.09 * 200.42)];
+  const found = weighableSteps(unknowns, rows, exact, (grams) => (grams < 10 ? 0.1 : 1), [])!;
+  let best: { cost: number; values: number[] } = { cost: Number.POSITIVE_INFINITY, values: [] };
+  for (let a = -3; a <= 3; a += 1)
+    for (let b = -3; b <= 3; b += 1)
+      for (let c = -3; c <= 3; c += 1)
+        for (let d = -3; d <= 3; d += 1) {
+          const values = [120 + a, 66 + b, 200 + c, Number((3.3 + d / 10).toFixed(6))];
+          const keeps = rows.every(({ terms, upper }) => {
+            const at = terms.reduce((sum, { variable, coefficient }) => sum + coefficient * values[variable]!, 0);
+            return Math.abs(at / upper - 1) <= 0.002;
+          });
+          const scale = (grams: number) => Math.max(grams, 1);
+          const cost = values.reduce((sum, value, index) => sum + Math.abs(value - exact[index]!) / scale(exact[index]!), 0);
+          if (keeps && cost < best.cost) best = { cost, values };
+        }
+  expect(found.values).toEqual(best.values);
+  expect(found.miss).toBeLessThanOrEqual(0.002);
+
+  function row(coefficients: readonly number[], at: number) {
+    return { name: "row", lower: at, upper: at, terms: coefficients.map((coefficient, variable) => ({ variable, coefficient })) };
+  }
+});
+
+it("leaves what is not weighed and what the book does not know as they are", () => {
+  const stages = sponge.components[0]!.stages;
+  const odd: Formula = {
+    ...sponge,
+    components: [
+      {
+        ...sponge.components[0]!,
+        stages: [
+          ...stages,
+          {
+            name: "Taste",
+            uses: [
+              { ingredient: "nowhere", grams: 10 },
+              { ingredient: "water", grams: null },
+            ],
+          },
+        ],
+      },
+    ],
+  };
+  const swap = { from: "butter-unsalted", percent: 40, to: ["sunflower-oil"] };
+  const answer = rebalance(
+    ask({ formula: odd, swap, demands: [{ kind: "hold", measure: { kind: "nutrient", nutrient: "fat" } }] }),
+    book,
+    solver,
+  );
+  if (answer.status !== "optimal") throw new Error(JSON.stringify(answer));
+  expect(gramsOf(answer.formula, "nowhere")).toBe(10);
+  expect(answer.formula.components[0]!.stages.at(-1)!.uses).toContainEqual({ ingredient: "water", grams: null });
+  // Allowed to be added, the water that was not weighed takes its weight in its own place.
+  const wet = rebalance(
+    ask({
+      formula: odd,
+      swap,
+      mayAdd: ["water"],
+      keep: ["caster-sugar", "egg-whole-uk", "plain-flour"],
+      demands: [
+        { kind: "hold", measure: { kind: "nutrient", nutrient: "fat" } },
+        { kind: "hold", measure: { kind: "total" } },
+      ],
+    }),
+    book,
+    solver,
+  );
+  if (wet.status !== "optimal") throw new Error(JSON.stringify(wet));
+  expect(wet.formula.components[0]!.stages.at(-1)!.uses[1]).toEqual({ ingredient: "water", grams: 14 });
+});
+
+it.each([
+  [{ swap: { from: "nothing", percent: 40, to: ["sunflower-oil"] } }, "unknown-ingredient"],
+  [{ swap: { from: "butter-unsalted", percent: 0, to: ["sunflower-oil"] } }, "out-of-range"],
+  [{ swap: { from: "butter-unsalted", percent: Number.NaN, to: ["sunflower-oil"] } }, "out-of-range"],
+  [{ swap: { from: "butter-unsalted", percent: 40, to: [] } }, "conflict"],
+  [{ swap: { from: "butter-unsalted", percent: 40, to: ["marble"] } }, "unknown-ingredient"],
+  [{ component: "Icing" }, "unknown-component"],
+  [{ keep: ["marble"] }, "unknown-ingredient"],
+  [{ pieces: [{ ingredient: "egg-whole-uk", gramsEach: 0 }] }, "out-of-range"],
+] as const)("refuses %j with a problem that says what to do", (over, code) => {
+  const answer = rebalance(ask(over), book, solver);
+  if (answer.status !== "problems") throw new Error(JSON.stringify(answer));
+  expect(answer.problems[0]).toMatchObject({ code });
+  expect(answer.problems[0]!.remedy.length).toBeGreaterThan(10);
+});
+
+it("says that the solver gave up instead of calling it a conflict", () => {
+  const tired: OptimisationSolver = { solve: () => ({ status: "failed", words: "time is up" }) };
+  expect(rebalance(ask({ demands: [{ kind: "hold", measure: { kind: "total" } }] }), book, tired)).toMatchObject({
+    status: "problems",
+    problems: [{ found: "time is up" }],
+  });
 });
 
 // Property: the conditions of Karush, Kuhn and Tucker hold to 1e-7 on random convex quadratic models.

@@ -100,6 +100,7 @@ export function rebalance(request: RebalanceRequest, book: IngredientBook, solve
   if ("problems" in asked) return { status: "problems", problems: asked.problems };
   const pieces = unknowns.map(({ id }) => request.pieces?.find(({ ingredient }) => ingredient === id)?.gramsEach);
   const bent = request.bent ?? [];
+  const standing = mustBeAMix(unknowns);
   const mixOf = (values: readonly number[]) => componentWith(component, unknowns, values, request.swap?.from);
 
   let margins = bent.map(() => 0);
@@ -107,7 +108,7 @@ export function rebalance(request: RebalanceRequest, book: IngredientBook, solve
   for (let round = 0; round <= STRICTER_ROUNDS; round += 1) {
     const exact = exactAnswer(margins);
     if (!("values" in exact)) return last ?? exact;
-    const rows = exact.requirements.flatMap((requirement) => requirement.rows);
+    const rows = [standing, ...exact.requirements.flatMap((requirement) => requirement.rows)];
     const steps = weighableSteps(unknowns, rows, exact.values, request.stepGrams ?? usualStep, pieces);
     if (steps === undefined) return last ?? NOT_WEIGHABLE;
     const after = mixOf(steps.values);
@@ -126,10 +127,10 @@ export function rebalance(request: RebalanceRequest, book: IngredientBook, solve
     let straight: readonly (Requirement | undefined)[] = bent.map(() => undefined);
     for (let round = 0; round < BENT_ROUNDS; round += 1) {
       const requirements = [...asked.requirements, ...straight.filter((one) => one !== undefined)];
-      const rows = requirements.flatMap((requirement) => requirement.rows);
+      const rows = [standing, ...requirements.flatMap((requirement) => requirement.rows)];
       const solved = optimumOf(request.aim, unknowns, rows, solver, pieces);
       if (solved.status === "failed") return { status: "problems", problems: [solverFailed(solved.words)] };
-      if (solved.status === "infeasible") return conflictOf(requirements, unknowns, solver, pieces);
+      if (solved.status === "infeasible") return conflictOf(requirements, standing, unknowns, solver, pieces);
       const mix = mixOf(solved.values);
       const values = bent.map((one) => one.value(mix));
       const untold = bent.filter((_, index) => values[index] === undefined);
@@ -188,6 +189,17 @@ export function rebalance(request: RebalanceRequest, book: IngredientBook, solve
       ],
     };
   }
+}
+
+/** Nothing at all would keep every demand per 100 g: at least a tenth of the mix has to be left. */
+function mustBeAMix(unknowns: readonly Unknown[]): ModelRow {
+  const total = unknowns.reduce((sum, { before }) => sum + before, 0);
+  return {
+    name: "a mix",
+    lower: total / 10,
+    upper: Number.POSITIVE_INFINITY,
+    terms: unknowns.map((_, variable) => ({ variable, coefficient: 1 })),
+  };
 }
 
 const NOT_WEIGHABLE: RebalanceAnswer = {
@@ -249,6 +261,7 @@ function straightened(
 /** Leaves requirements out one at a time; those without which the rest can hold are the conflict, and no smaller set is one. */
 function conflictOf(
   requirements: readonly Requirement[],
+  standing: ModelRow,
   unknowns: readonly Unknown[],
   solver: OptimisationSolver,
   pieces: PieceGrams,
@@ -256,7 +269,7 @@ function conflictOf(
   let left = requirements;
   for (const requirement of requirements) {
     const without = left.filter((one) => one !== requirement);
-    const rows = without.flatMap((one) => one.rows);
+    const rows = [standing, ...without.flatMap((one) => one.rows)];
     if (!isFeasible(unknowns, rows, solver, pieces)) left = without;
   }
   const conflicts = left.map(({ words }) => words);

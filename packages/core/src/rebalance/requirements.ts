@@ -95,6 +95,7 @@ function rowsOf(
     upper,
     terms: perGram.map((coefficient = 0, variable) => ({ variable, coefficient: coefficient - edge / 100 })),
   });
+  if (demand.least !== undefined && demand.least === demand.most) return { rows: [shifted(demand.least, 0, 0)] };
   return {
     rows: [
       ...(demand.least === undefined ? [] : [shifted(demand.least, 0, Number.POSITIVE_INFINITY)]),

@@ -73,7 +73,9 @@ function loosened(
       const slack = Math.abs(coefficient) * Math.abs((choices[variable]![0] ?? 0) - exact[variable]!) + size * 1e-9;
       return { ...row, terms, lower: row.lower - slack, upper: row.upper + slack };
     }
-    const slack = isEquation ? tolerance * Math.max(Math.abs(row.upper), size * 0.01) : size * 1e-9;
+    // A share of 100 g that is held is an equation with 0: what it holds is about half of what stands on its two sides.
+    const held = Math.abs(row.upper) > size * 1e-9 ? Math.max(Math.abs(row.upper), size * 0.01) : size / 2;
+    const slack = isEquation ? tolerance * held : size * 1e-9;
     return { ...row, terms, lower: row.lower - slack, upper: row.upper + slack };
   });
 }
