@@ -76,6 +76,8 @@ function singular(word: string): string {
 export function nameKey(phrase: string): string {
   const words: string[] = [];
   for (const raw of fold(phrase)
+    .replace(/\s+%/g, "%")
+    .replace(/(\d)\s?(?:percent|per cent)\b/g, "$1%")
     .replace(/'s\b|s'(?=\s|$)/g, "s")
     .replace(/\b([a-z])\.(?:([a-z])\.)/g, "$1$2")
     .replace(/[^a-z0-9%]+/g, " ")
@@ -294,6 +296,37 @@ function chocolateByPercent(key: string, book: IngredientBook): NameMatch | unde
   };
 }
 
+/** Milk and yoghurt by their fat: "2% milk", "0% Greek yoghurt". */
+function dairyByPercent(key: string, book: IngredientBook): NameMatch | undefined {
+  const share = /(?:^| )(\d)(?: (\d))?%/.exec(key);
+  if (
+    share === null ||
+    !/\b(?:milk|yoghurt|creme fraiche)\b/.test(key) ||
+    /\b(?:condensed|evaporated|coconut|powder|chocolate)\b/.test(key)
+  )
+    return undefined;
+  const percent = Number(`${share[1]}.${share[2] ?? 0}`);
+  const inBook = (...ids: readonly string[]) => ids.filter((id) => book.get(id) !== undefined);
+  if (/\bmilk\b/.test(key) && !/\bbutter ?milk\b/.test(key)) {
+    if (percent >= 3)
+      return { certainty: "taken", ids: inBook("milk-whole"), why: "Milk of 3 % fat and more is read as whole milk." };
+    if (percent >= 1.4)
+      return { certainty: "taken", ids: inBook("milk-semi-skimmed"), why: "Milk of about 2 % fat is read as semi-skimmed." };
+    return {
+      certainty: "ask",
+      ids: inBook("milk-skimmed", "milk-semi-skimmed"),
+      why: `The book has no milk of ${percent} % fat.`,
+    };
+  }
+  if (/\bgreek\b/.test(key) && percent >= 5) return undefined;
+  if (percent >= 3 && percent < 5) return undefined;
+  return {
+    certainty: "ask",
+    ids: inBook("yoghurt-low-fat", "yoghurt-whole-uk", "yoghurt-greek"),
+    why: `The book has none of ${percent} % fat.`,
+  };
+}
+
 /**
  * Finds a name in a list that has signs of both countries: what one of them would ask is asked.
  *
@@ -323,6 +356,8 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
   if (whole !== undefined) return fromEntry(whole);
   const chocolate = chocolateByPercent(key, book);
   if (chocolate !== undefined) return chocolate;
+  const dairy = dairyByPercent(key, book);
+  if (dairy !== undefined) return dairy;
   const words = key.split(" ");
   const kept = words.filter(
     (word) => !PREPARATION_WORDS.has(word) && !PREPARATION_WORDS.has(`${word}s`) && !/^\d+%?$/.test(word) && word !== "%",
@@ -343,8 +378,9 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
     const one = exact(words.filter((_, at) => at !== drop).join(" "));
     if (one !== undefined) return fromEntry(one);
   }
-  const WEAK = /^(?:full|fat|cheese|whole|classic|traditional|original|style|unsalted|seedless|crunchy|smooth|natural)$/;
-  const lean = kept.filter((word) => !WEAK.test(word));
+  const WEAK = /^(?:cheese|whole|classic|traditional|original|style|unsalted|seedless|crunchy|smooth|natural)$/;
+  const fullFat = /\bfull fat\b/.test(key);
+  const lean = kept.filter((word) => !WEAK.test(word) && !(fullFat && (word === "full" || word === "fat")));
   const leaner = lean.length > 0 && lean.length < kept.length ? exact(lean.join(" ")) : undefined;
   if (leaner !== undefined && leaner.certainty !== "ask") return fromEntry(leaner);
   const typo = nearestKey(index, reduced) ?? (reduced === key ? undefined : nearestKey(index, key));

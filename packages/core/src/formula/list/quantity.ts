@@ -101,6 +101,13 @@ function figureAt(tokens: readonly Token[], at: number): Taken<NumberRead> | und
   if (token.kind === "number") {
     const fraction = fractionAt(tokens, at);
     if (fraction !== undefined) {
+      // "11/2 tsp": a space lost on the way, far more often than five and a half
+      const [top, bottom] = [Number(token.text), Number(tokens[at + 2].text)];
+      if (top > 10 && bottom < 10 && top % 10 > 0 && top % 10 < bottom && fraction.value > 1) {
+        const mixed = Math.floor(top / 10) + (top % 10) / bottom;
+        const why = `"${token.text}/${tokens[at + 2].text}" is read as ${Math.floor(top / 10)} ${top % 10}/${bottom}`;
+        return made(mixed, fraction.next, { doubts: [{ why, otherFactor: fraction.value / mixed }] });
+      }
       const dozen = /^(?:dozen|doz)$/.test(tokens[fraction.next]?.text ?? "");
       return dozen ? made(fraction.value * 12, fraction.next + 1) : made(fraction.value, fraction.next);
     }
@@ -478,7 +485,11 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
     size = found;
     at += 1;
     if (tokens[at]?.text === "." && word.length <= 3) at += 1; // "sm.", "lg."
-    if (tokens[at]?.text === "-" && SIZES.has(tokens[at + 1]?.text ?? "")) at += 2; // "medium-large"
+    // "medium/large", "medium to large"
+    if (/^(?:-|\/|or|to)$/.test(tokens[at]?.text ?? "") && SIZES.has(tokens[at + 1]?.text ?? "")) {
+      doubts.push({ why: "two sizes are named", otherFactor: Number.NaN });
+      at += 2;
+    }
     if (tokens[at]?.text === "-" && tokens[at + 1]?.text === "sized") at += 2;
     if (tokens[at]?.text === "sized" || tokens[at]?.text === "size") at += 1;
   }

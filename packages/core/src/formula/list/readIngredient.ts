@@ -90,6 +90,8 @@ function withSize(
       const size = { S: "small", M: "medium", L: "large", XL: "extra large" }[grade[1] ?? grade[2]];
       if (size !== undefined) return { ...quantity, size };
     }
+    // "medium or large" leaves the size open
+    if ((part.match(/\b(?:large|medium|small)\b/gi)?.length ?? 0) > 1) continue;
     const found = /\b(extra[- ]large|very large|large|medium|small|jumbo)\b/i.exec(part);
     if (found !== null) {
       const word = found[1].toLowerCase().replace("-", " ");
@@ -231,6 +233,13 @@ function byMeasure(found: NameMatch, measured: Measured, words: string): NameMat
 /** "plus 2 tbsp": an amount that belongs to the cake and was not counted. One "for dusting" is a remark. */
 function extraAmount(note: string): string | undefined {
   if (note === "") return undefined;
+  // "1 egg + enough milk to make 200 ml"
+  if (
+    /(?:^|,\s*)(?:plus|\+|and|&)\s+(?:enough|some|a splash of|a dash of|a drop of|a squeeze of)\s/i.test(note) &&
+    !FOR_THE_BENCH.test(note)
+  ) {
+    return `a second ingredient in the line was not counted: "${note}"`;
+  }
   // "3 oz butter, 6 oz icing sugar": a remark that is an ingredient; "50 g of it melted" and "30 g for the top" are none
   for (const part of note.split(/\s*[,;]\s*/)) {
     const words = tokenise(part);

@@ -122,7 +122,7 @@ function amountsAtBothEnds(
     trailing.name.length < (tokens[next]?.end ?? Number.POSITIVE_INFINITY)
   )
     return undefined;
-  if (/[(,]|\b(?:or|and|plus)\b/i.test(trailing.name)) return undefined;
+  if (/[(,+&]|\b(?:or|and|plus|to make|to give|enough)\b/i.test(trailing.name)) return undefined;
   if (measured.kind === "percent" || /^0+$/.test(tokens[0].text)) return readTrailing(text, trailing, context);
   const name = trailing.name.slice(tokens[next].start);
   return assemble(

@@ -151,6 +151,8 @@ export function isMethod(text: string): boolean {
   const words = text.split(/\s+/).length;
   if (words === 2 && PLAIN_VERBS.test(text)) return true;
   if (words < 3) return /^(?:preheat|bake|enjoy|serve|chill|cool|mix|stir|whisk)\b.*[.!]$/i.test(text);
+  // "Butter: 150 g for the cake"
+  if (/^[A-Za-z ]{3,30}:\s*\d/.test(text) && !/^[^:]*\b(?:step|method|stage)\b/i.test(text)) return false;
   if (PLAIN_VERBS.test(text) || CREAM_TOGETHER.test(text)) return true;
   // "Butter for the tin" and "Cream, whipped" are things; "Butter the tin" is work.
   if (NOUN_OR_VERB.test(text))
