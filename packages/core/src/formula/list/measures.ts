@@ -37,7 +37,7 @@ const US_SIGNS: readonly Sign[] = [
     weight: 2,
   },
   {
-    pattern: /\bgranulated sugar\b|\bbaking soda\b|\bmolasses\b|\bsour cream\b|\bcanola\b|\bpecans?\b|\bzucchinis?\b|\bcrisco\b/i,
+    pattern: /\bgranulated sugar\b|\bbaking soda\b|\bmolasses\b|\bsour cream\b|\bcanola\b|\bpecans?\b|\bzucchinis?\b/i,
     weight: 1,
   },
   { pattern: /\bquarts?\b|\bfrosting\b|\bvanilla beans?\b|\bunsalted butter, softened\b/i, weight: 1 },

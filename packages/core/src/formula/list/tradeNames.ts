@@ -306,7 +306,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
   },
   { names: "fromage frais;creme fraiche light;half fat creme fraiche", uk: "quark creme-fraiche", how: "ask", why: NEAREST },
   {
-    names: "caramel;dulce de leche;carnation caramel;salted caramel;caramel sauce",
+    names: "caramel;dulce de leche;salted caramel;caramel sauce",
     uk: "condensed-milk-uk",
     how: "ask",
     why: NEAREST,

@@ -271,7 +271,7 @@ function weighVolume(
     options.push(weight(first.span.high * density.value * 0.88, "sifted before measuring, about 12 % lighter (from memory)"));
     options.reverse();
   }
-  if (isSpoon && ingredient.role === "salt" && /\b(?:flak|kosher|coarse|rock|maldon)/.test(context.words)) {
+  if (isSpoon && ingredient.role === "salt" && /\b(?:flak|kosher|coarse|rock)/.test(context.words)) {
     certain = false;
     reasons.push("flaky and coarse salts weigh half to four fifths of fine salt by the spoon");
     options.push(weight(first.span.high * density.value * 0.5, "flaky salt, about half (from memory)"));
