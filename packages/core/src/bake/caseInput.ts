@@ -103,35 +103,35 @@ export function readBakeCase(input: unknown): Result<BakeCase, readonly Problem[
     [],
     ["shape", "material", "surfaces", "initialC", "durationS", "sampleEveryS", "probes", "accuracy", "vapour"],
   );
-  const shape = readShape(root["shape"]);
-  const materialInput = object(root["material"], ["material"], ["densityKgM3", "heatCapacityJKgK", "conductivityWMK"]);
+  const shape = readShape(root.shape);
+  const materialInput = object(root.material, ["material"], ["densityKgM3", "heatCapacityJKgK", "conductivityWMK"]);
   const material = {
-    densityKgM3: number(materialInput["densityKgM3"], ["material", "densityKgM3"], RANGES.densityKgM3, "kg/m3"),
+    densityKgM3: number(materialInput.densityKgM3, ["material", "densityKgM3"], RANGES.densityKgM3, "kg/m3"),
     heatCapacityJKgK: number(
-      materialInput["heatCapacityJKgK"],
+      materialInput.heatCapacityJKgK,
       ["material", "heatCapacityJKgK"],
       RANGES.heatCapacityJKgK,
       "J/(kg K)",
     ),
-    conductivityWMK: number(materialInput["conductivityWMK"], ["material", "conductivityWMK"], RANGES.conductivityWMK, "W/(m K)"),
+    conductivityWMK: number(materialInput.conductivityWMK, ["material", "conductivityWMK"], RANGES.conductivityWMK, "W/(m K)"),
   };
-  const surfacesInput = object(root["surfaces"], ["surfaces"], SURFACES);
+  const surfacesInput = object(root.surfaces, ["surfaces"], SURFACES);
   const surfaces = Object.fromEntries(
     SURFACES.map((name) => [name, readSurface(surfacesInput[name], ["surfaces", name])]),
   ) as Record<SurfaceName, SurfaceCondition>;
-  const initialC = number(root["initialC"], ["initialC"], RANGES.temperature, "°C");
-  const durationS = number(root["durationS"], ["durationS"], RANGES.durationS, "s");
-  const sampleEveryS = number(root["sampleEveryS"], ["sampleEveryS"], [0.1, 1e7], "s");
+  const initialC = number(root.initialC, ["initialC"], RANGES.temperature, "°C");
+  const durationS = number(root.durationS, ["durationS"], RANGES.durationS, "s");
+  const sampleEveryS = number(root.sampleEveryS, ["sampleEveryS"], [0.1, 1e7], "s");
   if (durationS / sampleEveryS > 20_000)
     say("too-large", ["sampleEveryS"], "at most 20000 samples", durationS / sampleEveryS, "Sample less often.");
   const probes: ProbePlace[] = [];
-  if (!Array.isArray(root["probes"]))
-    say("wrong-type", ["probes"], "a list of places", root["probes"], "Write a list; it may be empty.");
-  else (root["probes"] as unknown[]).forEach((p, i) => void probes.push(readProbe(p, ["probes", i])));
-  const accuracy = root["accuracy"] ?? "full";
+  if (!Array.isArray(root.probes))
+    say("wrong-type", ["probes"], "a list of places", root.probes, "Write a list; it may be empty.");
+  else (root.probes as unknown[]).forEach((p, i) => void probes.push(readProbe(p, ["probes", i])));
+  const accuracy = root.accuracy ?? "full";
   if (accuracy !== "coarse" && accuracy !== "full")
     say("wrong-type", ["accuracy"], '"coarse" or "full"', accuracy, 'Write "coarse" or "full".');
-  const vapour = root["vapour"] === undefined ? undefined : readVapour(root["vapour"]);
+  const vapour = root.vapour === undefined ? undefined : readVapour(root.vapour);
   if (problems.length > 0) return { ok: false, error: problems };
   return {
     ok: true,
@@ -161,12 +161,12 @@ export function readBakeCase(input: unknown): Result<BakeCase, readonly Problem[
     }
     const record = object(value, ["shape"], ["kind", ...keys[kind]]);
     const sizes = Object.fromEntries(keys[kind].map((key) => [key, number(record[key], ["shape", key], RANGES.length, "m")]));
-    if (kind === "ring" && !(sizes["outerRadiusM"] > sizes["innerRadiusM"]))
+    if (kind === "ring" && !(sizes.outerRadiusM > sizes.innerRadiusM))
       say(
         "conflict",
         ["shape", "outerRadiusM"],
         "more than innerRadiusM",
-        sizes["outerRadiusM"],
+        sizes.outerRadiusM,
         "Give the outer radius of the ring.",
       );
     return { kind, ...sizes } as unknown as BakeShape;
@@ -176,12 +176,12 @@ export function readBakeCase(input: unknown): Result<BakeCase, readonly Problem[
     if (value === "insulated") return "insulated";
     if (typeof value === "object" && value !== null && "fixedC" in value) {
       const record = object(value, path, ["fixedC"]);
-      return { fixedC: number(record["fixedC"], [...path, "fixedC"], RANGES.temperature, "°C") };
+      return { fixedC: number(record.fixedC, [...path, "fixedC"], RANGES.temperature, "°C") };
     }
     const record = object(value, path, ["hWM2K", "ambientC"]);
     return {
-      hWM2K: number(record["hWM2K"], [...path, "hWM2K"], RANGES.hWM2K, "W/(m2 K)"),
-      ambientC: number(record["ambientC"], [...path, "ambientC"], RANGES.temperature, "°C"),
+      hWM2K: number(record.hWM2K, [...path, "hWM2K"], RANGES.hWM2K, "W/(m2 K)"),
+      ambientC: number(record.ambientC, [...path, "ambientC"], RANGES.temperature, "°C"),
     };
   }
 
@@ -199,7 +199,7 @@ export function readBakeCase(input: unknown): Result<BakeCase, readonly Problem[
     const closures: Record<string, number> = {};
     for (const name of names)
       if (record[name] !== undefined) closures[name] = number(record[name], [...path, name], MOIST_RANGES[name], "as documented");
-    const transferInput = record["vapourTransferKgM2SPa"];
+    const transferInput = record.vapourTransferKgM2SPa;
     const transfer: Record<string, number> = {};
     if (transferInput !== undefined) {
       const place = [...path, "vapourTransferKgM2SPa"];
@@ -208,10 +208,10 @@ export function readBakeCase(input: unknown): Result<BakeCase, readonly Problem[
         if (sides[side] !== undefined) transfer[side] = number(sides[side], [...place, side], [0, 1e-4], "kg/(m2 s Pa)");
     }
     return {
-      initialWaterKgKg: number(record["initialWaterKgKg"], [...path, "initialWaterKgKg"], [0.01, 5], "kg/kg dry"),
-      ...(record["airVapourPa"] === undefined
+      initialWaterKgKg: number(record.initialWaterKgKg, [...path, "initialWaterKgKg"], [0.01, 5], "kg/kg dry"),
+      ...(record.airVapourPa === undefined
         ? {}
-        : { airVapourPa: number(record["airVapourPa"], [...path, "airVapourPa"], [0, 90_000], "Pa") }),
+        : { airVapourPa: number(record.airVapourPa, [...path, "airVapourPa"], [0, 90_000], "Pa") }),
       ...(transferInput === undefined ? {} : { vapourTransferKgM2SPa: transfer }),
       ...closures,
     };

@@ -17,8 +17,8 @@ export const DEFAULT_MOIST: MoistClosures = {
   pressurePa: 101_325,
   vapourEnthalpyJKg: 2.5009e6,
   vapourHeatCapacityJKgK: 1750,
-  pressureFlowFrom: 0.95,
-  pressureFlowWidth: 0.05,
-  pressureFlowGain: 60,
+  pressureFlowFrom: 0.9,
+  pressureFlowWidth: 0.1,
+  pressureFlowGain: 300,
   liquidDiffusivityM2S: 0,
 };

@@ -115,7 +115,7 @@ export function buildMesh(shape: BakeShape, options: MeshOptions): Mesh {
     stride[name] = step;
     step *= count;
   }
-  const [sx, sy, sz] = [stride["x"], stride["y"], stride["z"]];
+  const [sx, sy, sz] = [stride.x, stride.y, stride.z];
   const cellAt = (i: number, j: number, k: number) => i * sx + j * sy + k * sz;
   const scaleAt = options.planScale ?? (() => 1);
 
