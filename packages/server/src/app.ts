@@ -11,6 +11,7 @@ import { addDocumentRoutes } from "./routes/documents.js";
 import { addEventRoute } from "./routes/events.js";
 import { addHouseRoutes } from "./routes/house.js";
 import { addPrintRoutes } from "./routes/print.js";
+import { addTastingRoutes } from "./routes/tasting.js";
 import { webFiles } from "./webFiles.js";
 
 /** A body of 1 000 000 bytes, the rest of the request, and room for letters that were sent as escapes. */
@@ -31,6 +32,8 @@ export interface AppOptions {
   /** Names by which this server may be called, beside those of the loopback. */
   readonly allowedHosts?: readonly string[];
   readonly now: () => Date;
+  /** Where other machines on the local network reach this server; none while it listens to this machine only. */
+  readonly addresses?: () => readonly string[];
   /** Where the backup goes that is made before a restore replaces everything. */
   readonly keepBackup?: KeepBackup;
   /** Ends the streams of events. */
@@ -45,6 +48,7 @@ export function createApp({
   webFolder,
   demo = [],
   allowedHosts = [],
+  addresses = () => [],
   now,
   keepBackup,
   stop = new AbortController().signal,
@@ -84,6 +88,7 @@ export function createApp({
   addDocumentRoutes(app, store);
   addCopyRoutes(app, store, now, keepBackup);
   addPrintRoutes(app, now);
+  addTastingRoutes(app, store, now, addresses);
   addEventRoute(app, store, stop);
   app.get("/api/openapi.json", (context) =>
     context.json(

@@ -3,6 +3,7 @@ import { readIngredient } from "@evencrumb/core/ingredients";
 import type { Problem } from "@evencrumb/core/quantities";
 import { parseTin } from "@evencrumb/core/tins";
 import type { KindRules } from "@evencrumb/store";
+import { trialProblems } from "./tasting.js";
 
 /** The kinds of document that a bakery keeps, each with the check that its body has to pass. */
 export function bakeryKinds(): Readonly<Record<string, KindRules>> {
@@ -12,7 +13,7 @@ export function bakeryKinds(): Readonly<Record<string, KindRules>> {
     tin: { check: (body) => [...named.check(body), ...tinProblems(body)], nameOf },
     oven: named,
     bakeRecord: named,
-    trial: named,
+    trial: { check: (body) => [...named.check(body), ...trialProblems(body)], nameOf },
     order: named,
     priceList: named,
   };

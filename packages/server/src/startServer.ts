@@ -56,11 +56,13 @@ export async function startServer({
       );
   }
   const stop = new AbortController();
+  let actualPort = port;
   const app = createApp({
     store,
     now,
     stop: stop.signal,
     allowedHosts: [...allowedHosts, ...ownNames(host)],
+    addresses: () => networkAddresses(host).map((address) => `http://${address}:${actualPort}`),
     ...(webFolder !== undefined && { webFolder }),
     ...(demo !== undefined && { demo }),
     ...(report !== undefined && { report }),
@@ -72,7 +74,7 @@ export async function startServer({
   const server = createAdaptorServer({ fetch: app.fetch }) as Server;
   await listen(server, host, port);
   const address = server.address();
-  const actualPort = typeof address === "object" && address !== null ? address.port : port;
+  actualPort = typeof address === "object" && address !== null ? address.port : port;
   return { url: `http://${host.includes(":") ? `[${host}]` : host}:${actualPort}`, close: () => closeServer(server, stop) };
 }
 
@@ -101,6 +103,17 @@ async function closeServer(server: Server, stop: AbortController): Promise<void>
   clearInterval(idle);
   clearTimeout(timer);
 }
+
+/** Where a phone on the same network finds this machine: its addresses of IPv4, which are the ones that can be typed. */
+function networkAddresses(host: string): readonly string[] {
+  if (host !== "0.0.0.0" && host !== "::") return isLoopback(host) ? [] : [host.includes(":") ? `[${host}]` : host];
+  return Object.values(networkInterfaces())
+    .flatMap((list) => list ?? [])
+    .filter(({ family, internal }) => family === "IPv4" && !internal)
+    .map(({ address }) => address);
+}
+
+const isLoopback = (host: string): boolean => host === "localhost" || host === "::1" || host.startsWith("127.");
 
 /** What this machine is called from outside, when the server listens there. An address of our own cannot be rebound to. */
 function ownNames(host: string): readonly string[] {
