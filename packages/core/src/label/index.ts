@@ -1,14 +1,23 @@
 export { ean13Modules, gtinCheckDigit, isGtin } from "./barcode.js";
-export { allergenWord, type Designation, designation, GB_FLOUR_RULES, gbFlourRule, type LabelPlace } from "./designations.js";
+export {
+  allergenWord,
+  type Designation,
+  type DesignationOptions,
+  designation,
+  type LabelPlace,
+  type ListCheck,
+} from "./designations.js";
+export { addDays, type Durability, durabilityOf } from "./durability.js";
+export { type Exemption, nutritionExemption, type Seller } from "./exemptions.js";
 export { type FrontOfPackBand, type FrontOfPackNutrient, frontOfPackBand } from "./frontOfPack.js";
 export {
   type IngredientList,
   type IngredientListOptions,
   ingredientList,
   type ListedIngredient,
-  runsOf,
-  type TextRun,
 } from "./ingredientList.js";
+export { type FrontOfPackLine, type Label, type LabelInputs, labelFor, labelText, type Particular } from "./labelFor.js";
+export { LABEL_LANGUAGES, type LabelLanguage, type LabelWords, labelWords } from "./languages.js";
 export { leastXHeightMm, type PackersVerdict, packersRules, tolerableError } from "./netQuantity.js";
 export {
   EU_REFERENCE_INTAKES,
@@ -19,4 +28,16 @@ export {
   US_DAILY_VALUES,
   usNutrition,
 } from "./nutrition.js";
+export { escapeXml, plainText } from "./plainText.js";
 export { type Declared, type EuClass, halfUp, roundEu, roundUs, roundUsVitaminPercent, type UsClass } from "./rounding.js";
+export { flourRuleOn, LAW_RULES, type LawRule, ruleOn } from "./rules.js";
+export { needsOf, PARTICULARS, type ParticularId, SALE_MODES, type SaleMode } from "./saleModes.js";
+export type { TextRun } from "./textRuns.js";
+export {
+  addedSugarsOf,
+  US_REFERENCE_AMOUNTS,
+  type UsReferenceClass,
+  type UsServing,
+  usReferenceClass,
+  usServing,
+} from "./usServing.js";

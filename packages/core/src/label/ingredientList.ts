@@ -1,19 +1,29 @@
 import { composeFormula } from "../composition/index.js";
 import type { Formula } from "../formula/index.js";
-import { ALLERGEN_WORDS, ALLERGENS, type Allergen, type Ingredient, type IngredientBook } from "../ingredients/index.js";
-import { allergenWord, designation, gbFlourRule, type LabelPlace } from "./designations.js";
+import { type Allergen, type Ingredient, type IngredientBook, uniteAllergens } from "../ingredients/index.js";
+import {
+  additivesTogether,
+  allergenWord,
+  type Designation,
+  type DesignationOptions,
+  designation,
+  type LabelPlace,
+  type ListCheck,
+  leansOnFlourRule,
+} from "./designations.js";
+import { type LabelLanguage, labelWords } from "./languages.js";
+import { plainText } from "./plainText.js";
 import { halfUp } from "./rounding.js";
-
-/** A piece of text that stands out or not. */
-export interface TextRun {
-  readonly text: string;
-  readonly emphasised: boolean;
-}
+import { type LawRule, ruleOn } from "./rules.js";
+import { capitalised, joinRuns, runsOf, type TextRun, wordsOf } from "./textRuns.js";
 
 export interface ListedIngredient {
-  readonly ingredient: string;
-  /** Weight at the time of mixing [g]; for added water what is left of it in the finished product. */
+  /** The ingredients that this entry stands for; two sugars are one entry. */
+  readonly ingredients: readonly string[];
+  /** Weight that decides its place [g]: at mixing; for added water and what is volatile what is left in the finished product. */
   readonly grams: number;
+  /** Share of the finished product, percent. */
+  readonly percent: number;
   /** Quantity declared behind the name: "28 %", or "120 g per 100 g". */
   readonly quantity?: string;
   readonly runs: readonly TextRun[];
@@ -29,30 +39,46 @@ export interface IngredientList {
   /** "May contain ..." as the baker states it for the ingredients and the bakery. */
   readonly mayContain?: string;
   /** What has to be read on packets, or is not known, before this is printed. */
-  readonly checks: readonly string[];
+  readonly checks: readonly ListCheck[];
   /** Published rules that were applied. */
-  readonly rules: readonly string[];
+  readonly rules: readonly LawRule[];
 }
 
 export interface IngredientListOptions {
   readonly place: LabelPlace;
   /** ISO 8601 date on which the label is to hold. */
   readonly date: string;
+  readonly additives?: "name" | "number";
+  readonly language?: LabelLanguage;
+  readonly names?: Readonly<Record<string, string>>;
   /** Ids of the ingredients whose quantity has to be declared: those in the name, in pictures, or that characterise the food. */
   readonly declareQuantityOf?: readonly string[];
   /** Precautionary statement for the bakery as a whole, as the baker assessed it. */
   readonly mayContain?: readonly Allergen[];
+  /** What is left in the finished product of something volatile [g], by id: brandy that was flamed off. */
+  readonly leftGrams?: Readonly<Record<string, number>>;
+  /** Water [g] with which a dried or concentrated ingredient was made up, by id; it then stands by the weight of both. */
+  readonly reconstitutedWithGrams?: Readonly<Record<string, number>>;
 }
 
 /** Added water at or below this share of the finished product need not be listed (Annex VII, Part A, point 1). */
 const WATER_SHARE = 0.05;
+const SMALL_PERCENT = 2;
+
+interface Entry {
+  readonly designation: Designation;
+  readonly ingredients: readonly Ingredient[];
+  readonly grams: number;
+  readonly prefix?: string;
+}
 
 /**
  * The list of ingredients of a product.
  *
  * In descending weight at the time of mixing; added water by what is left of it in the finished product; compounds unfolded in
  * brackets; allergens marked. Quantities to declare are related to the finished product, because baking takes water away; when
- * that, or the sum of all declared, exceeds 100 %, they are given as weight per 100 g of product.
+ * that, or the sum of all declared, exceeds 100 %, they are given as weight per 100 g of product. In the United States all go by
+ * weight as used, and what is 2 % or less follows a phrase that says so.
  *
  * @returns  an empty list (no items) while nothing is weighed
  *
@@ -60,102 +86,193 @@ const WATER_SHARE = 0.05;
  * 101.4 and the Federal Food, Drug, and Cosmetic Act, section 403(w), for the United States.
  */
 export function ingredientList(formula: Formula, book: IngredientBook, options: IngredientListOptions): IngredientList {
-  const { place, date } = options;
-  const { product } = composeFormula(formula, book);
-  const finishedGrams = product.finished.totalGrams;
-  const checks: string[] = [];
-  const weights = new Map<string, { name: string; grams: number; ingredients: Ingredient[] }>();
-  const unknown: string[] = [];
+  const { place, date, language = "en" } = options;
+  const words = labelWords(language);
+  const finishedGrams = composeFormula(formula, book).product.finished.totalGrams;
+  const checks: ListCheck[] = [];
+  const entries = gatherEntries(formula, book, options, checks);
+  const listed = inOrder(withWaterLeft(entries, finishedGrams, place), finishedGrams, place);
+  const percentOf = (grams: number) => (finishedGrams > 0 ? (100 * grams) / finishedGrams : 0);
 
-  for (const [id, grams] of mixedWeights(formula)) {
-    const ingredient = book.get(id);
-    if (ingredient === undefined) {
-      unknown.push(id);
-      checks.push(`${id}: the book does not know it. Its name on the label and its allergens are not known.`);
-      continue;
-    }
-    if (grams === null) {
-      checks.push(`${ingredient.name}: it has no weight, so its place in the list is not known.`);
-      continue;
-    }
-    const { words, check } = designation(ingredient, place, date);
-    if (check !== undefined) checks.push(`${ingredient.name}: ${check}`);
-    if (ingredient.checkSupplier.length > 0)
-      checks.push(`${ingredient.name}: often holds ${ingredient.checkSupplier.map(allergenWord).join(", ")}: read its packet.`);
-    // Two sugars that are both "sugar" in a list are one ingredient of it.
-    const entry = weights.get(words) ?? { name: words, grams: 0, ingredients: [] };
-    weights.set(words, { ...entry, grams: entry.grams + grams, ingredients: [...entry.ingredients, ingredient] });
+  for (const { designation: named, ingredients, grams } of listed) {
+    if (!named.needsPacketList) continue;
+    const isSmall = named.isDefined && place !== "us" && percentOf(grams) < SMALL_PERCENT;
+    if (!isSmall) continue;
+    const at = checks.findIndex(({ kind, ingredient }) => kind === "packet" && ingredient === ingredients[0]!.id);
+    if (at >= 0)
+      checks[at] = {
+        kind: "note",
+        ingredient: ingredients[0]!.id,
+        words: `${ingredients[0]!.name}: under 2 %, so its own list may be left out (composition set by law, or a mixture of spices); its allergens never.`,
+      };
   }
 
-  const others = [...weights.values()]
-    .filter(({ ingredients }) => !ingredients.some(({ id }) => id === "water"))
-    .reduce((sum, { grams }) => sum + grams, 0);
-  const waterLeft = Math.max(0, finishedGrams - others);
-  const listed = [...weights.values()]
-    .map((entry) => (entry.ingredients.some(({ id }) => id === "water") ? { ...entry, grams: waterLeft } : entry))
-    .filter(
-      (entry) =>
-        entry.grams > 0 &&
-        !(place !== "us" && entry.ingredients.some(({ id }) => id === "water") && entry.grams <= WATER_SHARE * finishedGrams),
-    )
-    .toSorted((one, other) => other.grams - one.grams || one.name.localeCompare(other.name, "en-GB"));
-
-  const declared = listed.filter(({ ingredients }) => ingredients.some(({ id }) => options.declareQuantityOf?.includes(id)));
-  const shares = declared.map(({ grams }) => (100 * grams) / finishedGrams);
+  const wanted = new Set(place === "us" ? [] : (options.declareQuantityOf ?? []));
+  const isWanted = ({ ingredients }: Entry) => ingredients.some(({ id }) => wanted.has(id));
+  const shares = listed.filter(isWanted).map(({ grams }) => percentOf(grams));
   const byWeight = shares.some((share) => share > 100) || shares.reduce((sum, share) => sum + share, 0) > 100;
-  const items = listed.map(({ name, grams, ingredients }): ListedIngredient => {
-    const share = (100 * grams) / finishedGrams;
-    const isDeclared = place !== "us" && declared.some((one) => one.name === name);
-    const own = ingredients[0]!.parts === undefined ? "" : unfolded(ingredients[0]!, book, place, date, 0);
+  const items = listed.map((entry): ListedIngredient => {
+    const percent = percentOf(entry.grams);
+    const first = entry.ingredients[0]!;
+    const own = first.parts === undefined || first.packetList !== undefined ? [] : unfolded(first, book, options, 0, checks);
     return {
-      ingredient: ingredients[0]!.id,
-      grams,
-      runs: runsOf(`${name}${own}`),
-      ...(isDeclared
-        ? { quantity: byWeight ? `${halfUp(share, 1)} g per 100 g` : `${halfUp(share, share < 10 ? 1 : 0)} %` }
+      ingredients: entry.ingredients.map(({ id }) => id),
+      grams: entry.grams,
+      percent,
+      runs: joinRuns([
+        ...(entry.prefix === undefined ? [] : [{ text: entry.prefix, emphasised: false }]),
+        ...entry.designation.runs,
+        ...own,
+      ]),
+      ...(isWanted(entry)
+        ? { quantity: byWeight ? `${halfUp(percent, 1)} g per 100 g` : `${halfUp(percent, percent < 10 ? 1 : 0)} %` }
         : {}),
     };
   });
+  for (const id of wanted) {
+    if (!items.some(({ ingredients }) => ingredients.includes(id)))
+      checks.push({ kind: "note", ingredient: id, words: `${id}: its quantity is to be declared, and it is not in the list.` });
+  }
 
-  const heading = place === "us" ? "INGREDIENTS: " : "Ingredients: ";
-  const runs: TextRun[] = [
-    { text: heading, emphasised: false },
-    ...items.flatMap((item, index) => [
-      ...(index === 0 ? capitalised(item.runs) : item.runs),
-      {
-        text: `${item.quantity === undefined ? "" : ` (${item.quantity})`}${index < items.length - 1 ? ", " : "."}`,
-        emphasised: false,
-      },
-    ]),
-  ];
-  const contained = book.all.length === 0 ? [] : allergensOf(formula, book);
-  const stated = [
-    ...(options.mayContain ?? []),
-    ...mixedIngredients(formula, book).flatMap(({ mayContain }) => mayContain),
-  ].filter(
-    (may) => !contained.some(({ allergen, kind }) => allergen === may.allergen && (kind === undefined || kind === may.kind)),
+  const contained = uniteAllergens(mixedIngredients(formula, book).map(({ contains }) => contains));
+  const may = uniteAllergens([
+    options.mayContain ?? [],
+    ...mixedIngredients(formula, book).map(({ mayContain }) => mayContain),
+  ]).filter(
+    (one) => !contained.some(({ allergen, kind }) => allergen === one.allergen && (one.kind === undefined || kind === one.kind)),
   );
+  const contains = place === "us" ? usContains(contained) : "";
   return {
-    heading,
+    heading: `${place === "us" ? "INGREDIENTS" : words.ingredients}: `,
     items,
-    runs: joined(runs),
-    ...(place === "us" ? { contains: usContains(contained) } : {}),
-    ...(stated.length > 0 ? { mayContain: `May contain ${[...new Set(stated.map(mayWords))].join(", ")}.` } : {}),
-    checks: [...new Set(checks)],
-    rules:
-      place === "us"
-        ? ["21 CFR 101.4; Federal Food, Drug, and Cosmetic Act, section 403(w)"]
-        : [
-            "Regulation (EU) 1169/2011, Articles 18, 21, 22, Annexes VII and VIII",
-            ...(place === "gb" && listed.some(({ name }) => name.includes(gbFlourRule(date).words))
-              ? [gbFlourRule(date).source]
-              : []),
-          ],
+    runs: listRuns(items, place, words.ingredients),
+    ...(contains === "" ? {} : { contains }),
+    ...(may.length > 0 ? { mayContain: `${words.mayContain} ${may.map((one) => mayWord(one, language)).join(", ")}.` } : {}),
+    checks: [...new Map(checks.map((one) => [`${one.kind} ${one.words}`, one])).values()],
+    rules: rulesOf(listed, place, date, wanted.size > 0),
   };
 }
 
+/** All that is weighed, by the words that stand in the list: two sugars that are both "sugar" are one. */
+function gatherEntries(
+  formula: Formula,
+  book: IngredientBook,
+  options: IngredientListOptions,
+  checks: ListCheck[],
+): readonly Entry[] {
+  const entries = new Map<string, Entry>();
+  for (const { id, grams, isHeated } of mixedWeights(formula)) {
+    const ingredient = book.get(id);
+    if (ingredient === undefined) {
+      checks.push({
+        kind: "unknown",
+        ingredient: id,
+        words: `${plainText(id, 120)}: the book does not know it. Its name on the label and its allergens are not known.`,
+      });
+      continue;
+    }
+    if (grams === null) {
+      checks.push({
+        kind: "unweighed",
+        ingredient: id,
+        words: `${ingredient.name}: it has no weight, so its place in the list is not known.`,
+      });
+      continue;
+    }
+    const named = designation(ingredient, options satisfies DesignationOptions);
+    checks.push(...named.checks);
+    const left = options.leftGrams?.[id];
+    const added = options.reconstitutedWithGrams?.[id];
+    if (left === undefined && isHeated && isVolatile(ingredient) && options.place !== "us")
+      checks.push({
+        kind: "volatile",
+        ingredient: id,
+        words: `${ingredient.name}: part of it evaporates, and it is listed by what is left; taken here as all that was used.`,
+      });
+    const key = `${named.words} ${added === undefined ? "" : "reconstituted"}`;
+    const before = entries.get(key);
+    entries.set(key, {
+      designation: named,
+      ingredients: [...(before?.ingredients ?? []), ingredient],
+      grams: (before?.grams ?? 0) + (left ?? grams) + (added ?? 0),
+      ...(added === undefined ? {} : { prefix: "reconstituted " }),
+    });
+  }
+  return [...entries.values()];
+}
+
+/** Spirits, wine, beer: a drink with more than 1.2 g alcohol in 100 g. Extracts are used by the drop. */
+function isVolatile(ingredient: Ingredient): boolean {
+  const { alcohol } = ingredient.per100g;
+  return ingredient.role === "liquid" && alcohol.known && alcohol.value > 1.2;
+}
+
+const isWater = ({ ingredients }: Entry) => ingredients.some(({ id }) => id === "water");
+
+function withWaterLeft(entries: readonly Entry[], finishedGrams: number, place: LabelPlace): readonly Entry[] {
+  if (place === "us") return entries;
+  const others = entries.filter((entry) => !isWater(entry)).reduce((sum, { grams }) => sum + grams, 0);
+  const left = Math.max(0, finishedGrams - others);
+  return entries
+    .map((entry) => (isWater(entry) ? { ...entry, grams: left } : entry))
+    .filter((entry) => !isWater(entry) || entry.grams > WATER_SHARE * finishedGrams);
+}
+
+/** By weight; equal weights by name, so that the same formula gives the same list. Small additives of one class stand together. */
+function inOrder(entries: readonly Entry[], finishedGrams: number, place: LabelPlace): readonly Entry[] {
+  const sorted = entries
+    .filter(({ grams }) => grams > 0)
+    .toSorted((one, other) => other.grams - one.grams || one.designation.words.localeCompare(other.designation.words, "en-GB"));
+  if (place === "us") return sorted;
+  // Below 2 % the order is free (Annex VII, Part A, point 6), so one class is named once, where its first stands.
+  const isSmall = ({ grams, designation: { additive } }: Entry) =>
+    additive !== undefined && grams < (SMALL_PERCENT / 100) * finishedGrams;
+  return sorted.flatMap((entry, index) => {
+    if (!isSmall(entry)) return [entry];
+    const isOfClass = (one: Entry) => isSmall(one) && one.designation.additive!.class === entry.designation.additive!.class;
+    const together = sorted.filter(isOfClass);
+    if (together.length === 1) return [entry];
+    if (sorted.findIndex(isOfClass) !== index) return [];
+    const runs = runsOf(
+      additivesTogether(
+        together.map((one) => one.designation.additive!),
+        byOf(entry),
+      ),
+    );
+    return [
+      {
+        designation: { ...entry.designation, runs, words: wordsOf(runs) },
+        ingredients: together.flatMap(({ ingredients }) => ingredients),
+        grams: together.reduce((sum, { grams }) => sum + grams, 0),
+      },
+    ];
+  });
+}
+
+const byOf = ({ designation: { words, additive } }: Entry): "name" | "number" =>
+  words.includes(additive!.name.replace(/[[\]]/g, "")) ? "name" : "number";
+
+function listRuns(items: readonly ListedIngredient[], place: LabelPlace, heading: string): readonly TextRun[] {
+  if (items.length === 0) return [];
+  const plain = (text: string): TextRun => ({ text, emphasised: false });
+  const small = place === "us" ? items.filter(({ percent }) => percent <= SMALL_PERCENT) : [];
+  const large = items.slice(0, items.length - small.length);
+  const written = (group: readonly ListedIngredient[]) =>
+    group.flatMap((item, index) => [
+      ...item.runs,
+      plain(`${item.quantity === undefined ? "" : ` (${item.quantity})`}${index < group.length - 1 ? ", " : ""}`),
+    ]);
+  const isSplit = small.length > 1 && large.length > 0;
+  const body = isSplit ? [...written(large), plain(", contains 2 percent or less of: "), ...written(small)] : written(items);
+  return joinRuns([
+    plain(`${place === "us" ? heading.toUpperCase() : heading}: `),
+    ...(place === "us" ? capitalised(joinRuns(body)) : capitalised(joinRuns(body))),
+    plain("."),
+  ]);
+}
+
 /** The nine allergens that US law names, by ours; the others have no place in its line. */
-const US_NAMES: Partial<Record<(typeof ALLERGENS)[number], string>> = {
+const US_NAMES: Partial<Record<Allergen["allergen"], string>> = {
   milk: "Milk",
   eggs: "Eggs",
   fish: "Fish",
@@ -167,71 +284,93 @@ const US_NAMES: Partial<Record<(typeof ALLERGENS)[number], string>> = {
 };
 
 function usContains(contained: readonly Allergen[]): string {
+  const nuts = contained.flatMap(({ allergen, kind }) =>
+    allergen === "nuts" && kind !== undefined ? [allergenWord({ allergen, kind })] : [],
+  );
   const words = contained.flatMap(({ allergen, kind }) => {
-    if (allergen === "cereals-gluten") return kind === "wheat" ? ["Wheat"] : [];
+    if (allergen === "cereals-gluten") return kind === "wheat" || kind === undefined ? ["Wheat"] : [];
     const name = US_NAMES[allergen];
-    return name === undefined ? [] : [allergen === "nuts" && kind !== undefined ? `${name} (${kind})` : name];
+    return name === undefined ? [] : [allergen === "nuts" && nuts.length > 0 ? `${name} (${nuts.join(", ")})` : name];
   });
   return words.length === 0 ? "" : `Contains: ${[...new Set(words)].join(", ")}.`;
 }
 
-const mayWords = (allergen: Allergen) => allergen.kind ?? ALLERGEN_WORDS[allergen.allergen];
+const mayWord = (one: Allergen, language: LabelLanguage) =>
+  one.kind === undefined && one.allergen === "cereals-gluten" && language === "en"
+    ? "cereals containing gluten"
+    : allergenWord(one, language);
 
 /** " (sugar, raspberries, pectins)": a compound's own list, by weight, at most four deep. */
-function unfolded(compound: Ingredient, book: IngredientBook, place: LabelPlace, date: string, depth: number): string {
-  if (depth > 3) return "";
-  const parts = (compound.parts ?? [])
-    .toSorted((one, other) => other.grams - one.grams)
-    .map(({ ingredient }) => {
-      const part = book.get(ingredient);
-      if (part === undefined) return ingredient;
-      return `${designation(part, place, date).words}${part.parts === undefined ? "" : unfolded(part, book, place, date, depth + 1)}`;
-    });
-  return parts.length === 0 ? "" : ` (${parts.join(", ")})`;
+function unfolded(
+  compound: Ingredient,
+  book: IngredientBook,
+  options: IngredientListOptions,
+  depth: number,
+  checks: ListCheck[],
+): readonly TextRun[] {
+  if (depth > 3 || (compound.parts ?? []).length === 0) return [];
+  const parts = compound.parts!.toSorted((one, other) => other.grams - one.grams);
+  const runs = parts.flatMap(({ ingredient }, index): readonly TextRun[] => {
+    const part = book.get(ingredient);
+    const comma = { text: index < parts.length - 1 ? ", " : "", emphasised: false };
+    if (part === undefined) {
+      checks.push({
+        kind: "unknown",
+        ingredient,
+        words: `${plainText(ingredient, 120)} in ${compound.name}: the book does not know it.`,
+      });
+      return [{ text: plainText(ingredient, 120), emphasised: false }, comma];
+    }
+    const named = designation(part, options);
+    checks.push(...named.checks);
+    return [...named.runs, ...(part.packetList === undefined ? unfolded(part, book, options, depth + 1, checks) : []), comma];
+  });
+  return [{ text: " (", emphasised: false }, ...runs, { text: ")", emphasised: false }];
 }
 
-function mixedWeights(formula: Formula): ReadonlyMap<string, number | null> {
-  const weights = new Map<string, number | null>();
-  for (const { stages } of formula.components)
-    for (const { uses } of stages)
-      for (const { ingredient, grams } of uses)
-        weights.set(ingredient, grams === null ? (weights.get(ingredient) ?? null) : (weights.get(ingredient) ?? 0) + grams);
-  return weights;
+function mixedWeights(
+  formula: Formula,
+): readonly { readonly id: string; readonly grams: number | null; readonly isHeated: boolean }[] {
+  const weights = new Map<string, { grams: number | null; isHeated: boolean }>();
+  for (const component of formula.components) {
+    const isHeated =
+      component.kind === "cake" ||
+      component.bake !== undefined ||
+      component.stages.some(({ targets = [] }) =>
+        targets.some((target) => target.kind === "temperature" && target.celsius >= 70),
+      );
+    for (const { uses } of component.stages)
+      for (const { ingredient, grams } of uses) {
+        const before = weights.get(ingredient);
+        weights.set(ingredient, {
+          grams: grams === null ? (before?.grams ?? null) : (before?.grams ?? 0) + grams,
+          isHeated: isHeated || (before?.isHeated ?? false),
+        });
+      }
+  }
+  return [...weights].map(([id, entry]) => ({ id, ...entry }));
 }
 
+/** Weighed or not: an allergen is in it as soon as the formula names it. */
 const mixedIngredients = (formula: Formula, book: IngredientBook) =>
-  [...mixedWeights(formula).keys()].flatMap((id) => {
+  mixedWeights(formula).flatMap(({ id }) => {
     const found = book.get(id);
     return found === undefined ? [] : [found];
   });
 
-/** Every allergen of the product once, in the order of Annex II. */
-function allergensOf(formula: Formula, book: IngredientBook): readonly Allergen[] {
-  const found = new Map<string, Allergen>();
-  for (const { contains } of mixedIngredients(formula, book))
-    for (const one of contains) found.set(`${one.allergen} ${one.kind ?? ""}`, one);
-  return [...found.values()].toSorted((one, other) => ALLERGENS.indexOf(one.allergen) - ALLERGENS.indexOf(other.allergen));
-}
-
-/** Splits words at the marks around what has to stand out. */
-export function runsOf(words: string): readonly TextRun[] {
-  return words.split(/(\[[^\]]*\])/).flatMap((piece): TextRun[] => {
-    if (piece === "") return [];
-    const isMarked = piece.startsWith("[") && piece.endsWith("]");
-    return [{ text: isMarked ? piece.slice(1, -1) : piece, emphasised: isMarked }];
-  });
-}
-
-const capitalised = (runs: readonly TextRun[]): readonly TextRun[] =>
-  runs.map((run, index) => (index === 0 ? { ...run, text: run.text.charAt(0).toUpperCase() + run.text.slice(1) } : run));
-
-function joined(runs: readonly TextRun[]): readonly TextRun[] {
-  const all: TextRun[] = [];
-  for (const run of runs) {
-    const last = all.at(-1);
-    if (last !== undefined && last.emphasised === run.emphasised)
-      all[all.length - 1] = { text: last.text + run.text, emphasised: run.emphasised };
-    else all.push(run);
-  }
-  return all;
+function rulesOf(listed: readonly Entry[], place: LabelPlace, date: string, isDeclared: boolean): readonly LawRule[] {
+  const has = (test: (one: Ingredient) => boolean) => listed.some(({ ingredients }) => ingredients.some(test));
+  const ids =
+    place === "us"
+      ? ["us-list", "us-allergens"]
+      : [
+          "order",
+          "allergens",
+          "water",
+          ...(has(({ parts, packetList }) => parts !== undefined || packetList !== undefined) ? ["compound"] : []),
+          ...(listed.some(({ designation: { additive } }) => additive !== undefined) ? ["additives"] : []),
+          ...(isDeclared ? ["quantity-declared"] : []),
+          ...(place === "gb" && has(({ id }) => leansOnFlourRule(id)) ? ["flour"] : []),
+        ];
+  return ids.map((id) => ruleOn(id, date));
 }

@@ -1,0 +1,71 @@
+import type { Composition, Contribution } from "../composition/index.js";
+import type { Nutrient } from "../ingredients/index.js";
+
+export interface NutrientBound {
+  /** Names of the ingredients that lack the figure; without weight they lack nothing. */
+  readonly lacking: readonly string[];
+  /** The most that all of them together can hold [g; kJ, kcal for the energies]. */
+  readonly mostGrams: number;
+}
+
+/** Together no more than the weight of the food. */
+const MACROS: readonly Nutrient[] = ["water", "protein", "fat", "carbohydrate", "ash", "alcohol"];
+const WITHIN: Partial<Record<Nutrient, Nutrient>> = {
+  saturates: "fat",
+  monounsaturates: "fat",
+  polyunsaturates: "fat",
+  sugars: "carbohydrate",
+  starch: "carbohydrate",
+  fibre: "carbohydrate",
+  polyols: "carbohydrate",
+  organicAcids: "carbohydrate",
+};
+/** Highest share of sodium in an edible salt: sodium carbonate, 46/106 (computed from the atomic weights). */
+const SODIUM_IN_ASH = 46 / 106;
+
+/**
+ * The most that missing figures can be, from what is known of the same ingredient: parts of a food are no more than its weight,
+ * saturates no more than its fat, sugars no more than its carbohydrate, sodium no more than its ash allows.
+ */
+export function nutrientBounds(finished: Composition): (nutrient: Nutrient) => NutrientBound {
+  const done = new Map<Nutrient, NutrientBound>();
+  let knownByUse: ReadonlyMap<string, ReadonlyMap<Nutrient, number>> | undefined;
+  const most = (nutrient: Nutrient, use: Contribution): number => {
+    knownByUse ??= knownAmounts(finished);
+    const known = knownByUse.get(keyOf(use)) ?? new Map<Nutrient, number>();
+    const room = Math.max(0, use.useGrams - MACROS.reduce((sum, macro) => sum + (known.get(macro) ?? 0), 0));
+    if (nutrient === "energyKj") return room * 37;
+    if (nutrient === "energyKcal") return room * 9;
+    if (nutrient === "sodium") return (known.get("ash") ?? room) * SODIUM_IN_ASH;
+    const whole = WITHIN[nutrient];
+    return whole === undefined ? room : (known.get(whole) ?? room);
+  };
+  return (nutrient) => {
+    const found = done.get(nutrient);
+    if (found !== undefined) return found;
+    const missing = finished.totals[nutrient].missing.filter(({ useGrams }) => useGrams > 0);
+    const bound: NutrientBound = {
+      lacking: [...new Set(missing.map(({ name }) => name))],
+      mostGrams: missing.reduce((sum, use) => sum + most(nutrient, use), 0),
+    };
+    done.set(nutrient, bound);
+    return bound;
+  };
+}
+
+/** What is known of each use. Two uses of the same ingredient and weight in a stage hold the same. */
+function knownAmounts(finished: Composition): ReadonlyMap<string, ReadonlyMap<Nutrient, number>> {
+  const all = new Map<string, Map<Nutrient, number>>();
+  for (const nutrient of [...MACROS] as const) {
+    for (const use of finished.totals[nutrient].contributions) {
+      if (use.ingredient === "" || use.amount === undefined) continue;
+      const entry = all.get(keyOf(use)) ?? new Map<Nutrient, number>();
+      entry.set(nutrient, use.amount);
+      all.set(keyOf(use), entry);
+    }
+  }
+  return all;
+}
+
+const keyOf = ({ component, stage, ingredient, useGrams }: Contribution) =>
+  `${component}\u0000${stage}\u0000${ingredient}\u0000${useGrams}`;
