@@ -49,21 +49,21 @@ it("takes a pasted list to a batch sheet", async () => {
   // The sheet: grams by keyboard, undo, percent.
   const butter = cell(page, 0, 0, 0, "grams");
   await butter.waitFor();
-  expect(await butter.innerText()).toBe("225");
+  expect(await butter.textContent()).toBe("225");
   await butter.click();
   await page.keyboard.type("250");
   await page.keyboard.press("Enter");
-  await expect.poll(() => butter.innerText()).toBe("250");
+  await expect.poll(() => butter.textContent()).toBe("250");
   expect(await page.evaluate(() => document.activeElement?.getAttribute("data-cell"))).toBe("cell-0-0-1-grams");
   await page.keyboard.press("Control+z");
-  await expect.poll(() => butter.innerText()).toBe("225");
+  await expect.poll(() => butter.textContent()).toBe("225");
   await page.keyboard.press("Control+y");
-  await expect.poll(() => butter.innerText()).toBe("250");
+  await expect.poll(() => butter.textContent()).toBe("250");
 
   await cell(page, 0, 0, 0, "percent").click();
   await page.keyboard.type("25");
   await page.keyboard.press("Enter");
-  await expect.poll(() => cell(page, 0, 0, 0, "percent").innerText()).toBe("25.0");
+  await expect.poll(() => cell(page, 0, 0, 0, "percent").textContent()).toBe("25.0");
 
   // A revision with a note, and the comparison with the first.
   await page.keyboard.press("Control+s");
@@ -74,7 +74,7 @@ it("takes a pasted list to a batch sheet", async () => {
   await page.locator(".knot").first().click();
   await page.getByRole("menuitem", { name: "Compare with this" }).click();
   await page.getByText("Compared with 1").waitFor();
-  expect(await cell(page, 0, 0, 0, "grams").innerText()).toMatch(/\+\d/);
+  expect(await cell(page, 0, 0, 0, "grams").textContent()).toMatch(/\+\d/);
   expect(await page.locator(".bar-figures .difference").count()).toBeGreaterThan(3);
 
   await page.locator(".knot").first().click();
@@ -87,7 +87,7 @@ it("takes a pasted list to a batch sheet", async () => {
   await page.getByRole("button", { name: "Scale" }).click();
   await page.getByLabel("Tins", { exact: true }).last().fill("2 round 18x7 cm");
   await page.getByText("2 × round 18x7 cm").first().waitFor();
-  const factor = Number(await page.locator(".factor strong").innerText());
+  const factor = Number(await page.locator(".factor strong").textContent());
   expect(factor).toBeGreaterThan(0.2);
   expect(await page.locator(".scaled-tins svg").count()).toBe(1);
   await page.getByRole("button", { name: "Batch sheet for this" }).click();

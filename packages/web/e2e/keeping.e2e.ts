@@ -19,10 +19,10 @@ it("keeps a half-typed cell and an entered one over a reload", async () => {
   await cell(page, 0, 0, 0, "grams").click();
   await page.keyboard.type("321");
   await page.keyboard.press("Enter");
-  await expect.poll(() => cell(page, 0, 0, 0, "grams").innerText()).toBe("321");
+  await expect.poll(() => cell(page, 0, 0, 0, "grams").textContent()).toBe("321");
   await page.keyboard.type("12"); // and no Enter
   await page.reload();
-  await expect.poll(() => cell(page, 0, 0, 0, "grams").innerText()).toBe("321");
+  await expect.poll(() => cell(page, 0, 0, 0, "grams").textContent()).toBe("321");
   expect(await cell(page, 0, 0, 1, "grams").locator("input").inputValue()).toBe("12");
   await page.keyboard.press("Escape");
   expect(complaints).toEqual([]);
@@ -36,7 +36,7 @@ it("takes a number that is none back to the baker, with what to do, and keeps th
   await page.keyboard.type("25O");
   await page.keyboard.press("Enter");
   await page.getByRole("alert").waitFor();
-  expect(await page.getByRole("alert").innerText()).toMatch(/zero/i);
+  expect(await page.getByRole("alert").textContent()).toMatch(/zero/i);
   expect(await grams.locator("input").inputValue()).toBe("25O");
   await page.keyboard.press("Escape");
   await context.close();
@@ -65,11 +65,11 @@ it("works at the bench with the network gone and the server stopped, and sends w
   await page.getByText("1 of").waitFor();
   expect(await page.getByRole("checkbox").first().isChecked()).toBe(true);
   expect(await page.getByLabel("What happened").inputValue()).toBe("The oven ran cool.");
-  expect(await page.locator(".batch-grams").first().innerText()).toBe("155 g");
+  expect(await page.locator(".batch-grams").first().textContent()).toBe("155 g");
 
   await bakery.start();
   await context.setOffline(false);
-  await expect.poll(async () => page.locator(".kept").innerText(), { timeout: 20_000 }).toMatch(/^kept \d/);
+  await expect.poll(async () => page.locator(".kept").textContent(), { timeout: 20_000 }).toMatch(/^kept \d/);
   const answer = await fetch(`${bakery.url}/api/documents/${DEMO.cupCakes}`);
   const { drafts } = (await answer.json()) as { drafts: readonly unknown[] };
   expect(drafts).toHaveLength(1);
@@ -96,8 +96,8 @@ it("keeps both when two devices keep the same formula, and tells the second", as
   await second.page.getByRole("button", { name: /^Revision 5/ }).waitFor();
   const notice = second.page.getByRole("alert");
   await notice.waitFor();
-  expect(await notice.innerText()).toMatch(/revision 4.*kept beside it as 5/s);
-  expect(await cell(second.page, 0, 0, 2, "grams").innerText()).toBe("190");
+  expect(await notice.textContent()).toMatch(/revision 4.*kept beside it as 5/s);
+  expect(await cell(second.page, 0, 0, 2, "grams").textContent()).toBe("190");
   await notice.getByRole("button", { name: "Show the difference" }).click();
   await second.page.getByText(/Caster sugar: 210 g to 190 g/).waitFor();
   // The first hears of it without a reload.
@@ -111,7 +111,7 @@ it("removes the demo with one click, but not what was worked on", async () => {
   const { page, context } = await visit(browser, `${bakery.url}/#/settings`);
   await page.getByRole("button", { name: "Remove the demo" }).click();
   await page.getByText("The demo is removed.").waitFor();
-  await open(page, bakery.url + "/#/");
+  await open(page, `${bakery.url}/#/`);
   await page.getByRole("link", { name: /Raspberry sandwich/ }).waitFor();
   await expect.poll(() => page.locator(".formula-list li").count()).toBeLessThan(10);
   await context.close();

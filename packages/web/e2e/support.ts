@@ -169,7 +169,8 @@ export const DEMO = {
   cupCakes: "5a1d0001-0000-4000-8000-000000000007",
 } as const;
 
-export const sheetAddress = (url: string, id: string, view = "", query = "") => `${url}/#/formula/${id}${view === "" ? "" : `/${view}`}${query}`;
+export const sheetAddress = (url: string, id: string, view = "", query = "") =>
+  `${url}/#/formula/${id}${view === "" ? "" : `/${view}`}${query}`;
 
 /** Opens an address inside the app without loading it anew. */
 export async function open(page: Page, url: string): Promise<void> {

@@ -18,7 +18,8 @@ afterAll(async () => {
   await bakery?.dispose();
 });
 
-const LIST = "Carrot cake\n250 ml sunflower oil\n4 large eggs\n2 cups soft brown sugar\n1 lb carrots, grated\n1 tsp cinnamon\na knob of butter\n3 glugs of hope";
+const LIST =
+  "Carrot cake\n250 ml sunflower oil\n4 large eggs\n2 cups soft brown sugar\n1 lb carrots, grated\n1 tsp cinnamon\na knob of butter\n3 glugs of hope";
 
 interface View {
   readonly name: string;
@@ -128,7 +129,11 @@ const VIEWS: readonly View[] = [
     },
     picture: "batch-sheet",
   },
-  { name: "the ingredients", address: (url) => `${url}/#/ingredients`, ready: (page) => page.getByRole("link", { name: "Plain flour", exact: true }).waitFor() },
+  {
+    name: "the ingredients",
+    address: (url) => `${url}/#/ingredients`,
+    ready: (page) => page.getByRole("link", { name: "Plain flour", exact: true }).waitFor(),
+  },
   {
     name: "one ingredient",
     address: (url) => `${url}/#/ingredients/butter-unsalted`,
@@ -146,7 +151,12 @@ const VIEWS: readonly View[] = [
       await dialog.getByText(/Expected a figure/).waitFor();
     },
   },
-  { name: "the tins", address: (url) => `${url}/#/tins`, ready: (page) => page.getByText("Fluted ring", { exact: true }).waitFor(), picture: "tins" },
+  {
+    name: "the tins",
+    address: (url) => `${url}/#/tins`,
+    ready: (page) => page.getByText("Fluted ring", { exact: true }).waitFor(),
+    picture: "tins",
+  },
   {
     name: "a tin being added",
     address: (url) => `${url}/#/tins`,
@@ -156,8 +166,16 @@ const VIEWS: readonly View[] = [
       await page.locator(".tin-drawn svg").waitFor();
     },
   },
-  { name: "the settings", address: (url) => `${url}/#/settings`, ready: (page) => page.getByRole("button", { name: "Remove the demo" }).waitFor() },
-  { name: "an address that is not there", address: (url) => `${url}/#/nowhere`, ready: (page) => page.getByRole("heading", { name: "There is no such page" }).waitFor() },
+  {
+    name: "the settings",
+    address: (url) => `${url}/#/settings`,
+    ready: (page) => page.getByRole("button", { name: "Remove the demo" }).waitFor(),
+  },
+  {
+    name: "an address that is not there",
+    address: (url) => `${url}/#/nowhere`,
+    ready: (page) => page.getByRole("heading", { name: "There is no such page" }).waitFor(),
+  },
 ];
 
 describe.each([
@@ -183,7 +201,9 @@ describe.each([
 
     const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
     expect(over, "pixels that run over the edge").toBeLessThanOrEqual(0);
-    const shifted = await page.evaluate(() => (window as unknown as { shifts: number[] }).shifts.reduce((sum, shift) => sum + shift, 0));
+    const shifted = await page.evaluate(() =>
+      (window as unknown as { shifts: number[] }).shifts.reduce((sum, shift) => sum + shift, 0),
+    );
     expect(shifted, "cumulative layout shift").toBeLessThan(0.02);
 
     const { violations } = await new AxeBuilder({ page }).analyze();

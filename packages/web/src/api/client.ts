@@ -1,4 +1,12 @@
-import type { DocumentDetail, DocumentKind, DocumentSummary, KeptRevision, ProblemDetails, Revision, RevisionSummary } from "./types.js";
+import type {
+  DocumentDetail,
+  DocumentKind,
+  DocumentSummary,
+  KeptRevision,
+  ProblemDetails,
+  Revision,
+  RevisionSummary,
+} from "./types.js";
 
 /** The server cannot be reached: what was to be sent is kept and sent later. */
 export class OfflineError extends Error {
@@ -37,7 +45,10 @@ export interface Client {
       readonly device: string;
     },
   ): Promise<KeptRevision>;
-  putDraft(id: string, draft: { readonly device: string; readonly baseRevisionId: string; readonly body: unknown }): Promise<void>;
+  putDraft(
+    id: string,
+    draft: { readonly device: string; readonly baseRevisionId: string; readonly body: unknown },
+  ): Promise<void>;
   deleteDraft(id: string, device: string): Promise<void>;
   setStandard(id: string, revisionId: string): Promise<void>;
   archive(id: string): Promise<void>;
@@ -80,7 +91,10 @@ export function createClient(fetcher: typeof fetch = (...request) => fetch(...re
     createDocument: (request) => done("POST", path("documents"), request),
     getDocument: (id, device) => json("GET", path("documents", id), undefined, { "X-Device": encodeURIComponent(device) }),
     getRevision: async <Body>(id: string, revisionId: string) => {
-      const answer = await json<Revision<Body> | { revision: Revision<Body> }>("GET", path("documents", id, "revisions", revisionId));
+      const answer = await json<Revision<Body> | { revision: Revision<Body> }>(
+        "GET",
+        path("documents", id, "revisions", revisionId),
+      );
       return "revision" in answer ? answer.revision : answer;
     },
     keepRevision: async (id, request) => {

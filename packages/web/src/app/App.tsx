@@ -29,16 +29,9 @@ export function App() {
   }, [pageKey]);
   return (
     <>
-      <a
-        className="skip"
-        href="#main"
-        onClick={(event) => {
-          event.preventDefault();
-          document.getElementById("main")?.focus();
-        }}
-      >
+      <button type="button" className="skip" onClick={() => document.getElementById("main")?.focus()}>
         To the content
-      </a>
+      </button>
       <header className="top">
         <a className="house" href={addresses.formulas()}>
           Evencrumb

@@ -171,7 +171,9 @@ export class House {
     } catch (error) {
       if (!(error instanceof RefusedError)) throw error;
       // Made here a moment ago, and the server has not heard of it yet.
-      return this.outbox.waitingFor(id).some(({ does }) => does === "create") ? recallAnswer<DocumentDetail<Body>>(key) : undefined;
+      return this.outbox.waitingFor(id).some(({ does }) => does === "create")
+        ? recallAnswer<DocumentDetail<Body>>(key)
+        : undefined;
     }
   }
 
@@ -184,7 +186,16 @@ export class House {
     if (waiting?.does === "keep") {
       const { parentId, note, body, madeAt } = waiting;
       const device = this.#state.device.name;
-      return { id: revisionId, documentId: id, number: 0, parentId, savedAt: new Date(madeAt).toISOString(), device, note, body: body as Body };
+      return {
+        id: revisionId,
+        documentId: id,
+        number: 0,
+        parentId,
+        savedAt: new Date(madeAt).toISOString(),
+        device,
+        note,
+        body: body as Body,
+      };
     }
     try {
       return await this.ask<Revision<Body> | undefined>(key, () => this.client.getRevision<Body>(id, revisionId), undefined);
@@ -216,7 +227,8 @@ export class House {
     this.outbox.add({ does: "create", documentId, revisionId, kind, body, note, madeAt: Date.now() });
     if (kind === "formula") this.#set({ formulas: [document, ...this.#state.formulas] });
     if (kind === "tin") this.#set({ tins: [...this.#state.tins, { id: documentId, revisionId, body: body as OwnTin }] });
-    if (kind === "ingredient") this.#setIngredients([...this.#state.ownIngredients, { id: documentId, revisionId, body: body as Ingredient }]);
+    if (kind === "ingredient")
+      this.#setIngredients([...this.#state.ownIngredients, { id: documentId, revisionId, body: body as Ingredient }]);
     return documentId;
   }
 

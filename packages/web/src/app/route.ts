@@ -16,7 +16,10 @@ export type FormulaView = (typeof FORMULA_VIEWS)[number];
 export function readRoute(hash: string): Route {
   const [path = "", search = ""] = hash.replace(/^#\/?/, "").split("?");
   const query = new URLSearchParams(search);
-  const [first, ...rest] = path.split("/").filter((part) => part !== "").map(decodeURIComponent);
+  const [first, ...rest] = path
+    .split("/")
+    .filter((part) => part !== "")
+    .map(decodeURIComponent);
   const missing = { page: "missing", address: hash } as const;
   switch (first) {
     case undefined:

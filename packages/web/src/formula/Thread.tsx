@@ -1,7 +1,7 @@
 import { useRef } from "react";
+import type { RevisionSummary } from "../api/types.js";
 import { Menu, type MenuHandle } from "../app/ActionButton.js";
 import { defineActions } from "../app/action.js";
-import type { RevisionSummary } from "../api/types.js";
 import { shortDate } from "../parts/dates.js";
 
 export interface KnotContext {

@@ -69,9 +69,19 @@ export function FormulaDialog({ session, formula, onClose }: DialogProps) {
         <Field label="Name" wrong={wrong?.field === "name" ? wrong.words : null}>
           {(field) => <input {...field} value={name} onChange={(event) => setName(event.currentTarget.value)} />}
         </Field>
-        <Field label="Portions" help="Into how many the finished product is cut." wrong={wrong?.field === "portions" ? wrong.words : null}>
+        <Field
+          label="Portions"
+          help="Into how many the finished product is cut."
+          wrong={wrong?.field === "portions" ? wrong.words : null}
+        >
           {(field) => (
-            <input {...field} inputMode="numeric" className="short" value={portions} onChange={(event) => setPortions(event.currentTarget.value)} />
+            <input
+              {...field}
+              inputMode="numeric"
+              className="short"
+              value={portions}
+              onChange={(event) => setPortions(event.currentTarget.value)}
+            />
           )}
         </Field>
         <Field label="Notes">
@@ -161,7 +171,9 @@ export function StageDialog({ session, formula, onClose, component, stage }: Dia
   return (
     <Dialog title={`Stage: ${now?.name ?? ""}`} onClose={onClose}>
       <form onSubmit={onSubmit(save)} className="stack">
-        <Field label="Name">{(field) => <input {...field} value={name} onChange={(event) => setName(event.currentTarget.value)} />}</Field>
+        <Field label="Name">
+          {(field) => <input {...field} value={name} onChange={(event) => setName(event.currentTarget.value)} />}
+        </Field>
         <Field label="Method">
           {(field) => <textarea {...field} rows={4} value={method} onChange={(event) => setMethod(event.currentTarget.value)} />}
         </Field>
@@ -269,7 +281,12 @@ export function ComponentDialog({ session, formula, owned, onClose, component }:
       <form onSubmit={onSubmit(save)} className="stack">
         <Field label="Kind">
           {(field) => (
-            <select {...field} className="short" value={kind} onChange={(event) => setKind(event.currentTarget.value as ComponentKind)}>
+            <select
+              {...field}
+              className="short"
+              value={kind}
+              onChange={(event) => setKind(event.currentTarget.value as ComponentKind)}
+            >
               {COMPONENT_KINDS.map((one) => (
                 <option key={one}>{one}</option>
               ))}
@@ -299,12 +316,28 @@ export function ComponentDialog({ session, formula, owned, onClose, component }:
           )}
         </Field>
         <div className="row">
-          <Field label="Lost in the making, %" help="Weighed before and after; all of it counts as water." wrong={wrongAt("loss")}>
-            {(field) => <input {...field} inputMode="decimal" className="short" value={loss} onChange={(event) => setLoss(event.currentTarget.value)} />}
+          <Field
+            label="Lost in the making, %"
+            help="Weighed before and after; all of it counts as water."
+            wrong={wrongAt("loss")}
+          >
+            {(field) => (
+              <input
+                {...field}
+                inputMode="decimal"
+                className="short"
+                value={loss}
+                onChange={(event) => setLoss(event.currentTarget.value)}
+              />
+            )}
           </Field>
           <Field label="It was">
             {(field) => (
-              <select {...field} value={lossBasis} onChange={(event) => setLossBasis(event.currentTarget.value as typeof lossBasis)}>
+              <select
+                {...field}
+                value={lossBasis}
+                onChange={(event) => setLossBasis(event.currentTarget.value as typeof lossBasis)}
+              >
                 <option value="stated">stated</option>
                 <option value="measured">measured</option>
               </select>
@@ -318,12 +351,22 @@ export function ComponentDialog({ session, formula, owned, onClose, component }:
             wrong={wrongAt("specificGravity")}
           >
             {(field) => (
-              <input {...field} inputMode="decimal" className="short" value={gravity} onChange={(event) => setGravity(event.currentTarget.value)} />
+              <input
+                {...field}
+                inputMode="decimal"
+                className="short"
+                value={gravity}
+                onChange={(event) => setGravity(event.currentTarget.value)}
+              />
             )}
           </Field>
           <Field label="It is">
             {(field) => (
-              <select {...field} value={gravityBasis} onChange={(event) => setGravityBasis(event.currentTarget.value as typeof gravityBasis)}>
+              <select
+                {...field}
+                value={gravityBasis}
+                onChange={(event) => setGravityBasis(event.currentTarget.value as typeof gravityBasis)}
+              >
                 <option value="typical">typical</option>
                 <option value="measured">measured</option>
               </select>
@@ -332,10 +375,26 @@ export function ComponentDialog({ session, formula, owned, onClose, component }:
         </div>
         <div className="row">
           <Field label="Oven, °C" wrong={wrongAt("bake")}>
-            {(field) => <input {...field} inputMode="decimal" className="short" value={oven} onChange={(event) => setOven(event.currentTarget.value)} />}
+            {(field) => (
+              <input
+                {...field}
+                inputMode="decimal"
+                className="short"
+                value={oven}
+                onChange={(event) => setOven(event.currentTarget.value)}
+              />
+            )}
           </Field>
           <Field label="Minutes">
-            {(field) => <input {...field} inputMode="decimal" className="short" value={minutes} onChange={(event) => setMinutes(event.currentTarget.value)} />}
+            {(field) => (
+              <input
+                {...field}
+                inputMode="decimal"
+                className="short"
+                value={minutes}
+                onChange={(event) => setMinutes(event.currentTarget.value)}
+              />
+            )}
           </Field>
           <label className="choice at-foot">
             <input type="checkbox" checked={fan} onChange={(event) => setFan(event.currentTarget.checked)} />
@@ -352,27 +411,43 @@ export function ComponentDialog({ session, formula, owned, onClose, component }:
 export function readTinUses(
   text: string,
   owned: readonly NamedTin[],
-): { readonly uses: readonly TinUse[]; readonly tins: readonly CountedTin[]; readonly problems: readonly string[]; readonly words: string } {
+): {
+  readonly uses: readonly TinUse[];
+  readonly tins: readonly CountedTin[];
+  readonly problems: readonly string[];
+  readonly words: string;
+} {
   const read = readTinsFor(text, owned);
   return {
     uses: read.value.map(({ count, text: tin }) => ({ count, tin })),
     tins: read.value,
     problems: read.problems.map((problem) => `${problem.found}: ${problem.remedy}`),
-    words: read.value.map(({ count, text: tin, tin: { assumed } }) => {
-      const filledIn = assumed.filter(({ what }) => what !== "material").map(({ words }) => words);
-      return `${count} × ${tin}${filledIn.length > 0 ? ` (${filledIn.join(", ")})` : ""}`;
-    }).join(", "),
+    words: read.value
+      .map(({ count, text: tin, tin: { assumed } }) => {
+        const filledIn = assumed.filter(({ what }) => what !== "material").map(({ words }) => words);
+        return `${count} × ${tin}${filledIn.length > 0 ? ` (${filledIn.join(", ")})` : ""}`;
+      })
+      .join(", "),
   };
 }
 
 /** How one ingredient is shared between the stages of its component; its total stays. */
-export function SplitDialog({ session, formula, settings, onClose, component, ingredient }: DialogProps & { component: number; ingredient: string }) {
+export function SplitDialog({
+  session,
+  formula,
+  settings,
+  onClose,
+  component,
+  ingredient,
+}: DialogProps & { component: number; ingredient: string }) {
   const part = formula.components[component]!;
   const gramsIn = part.stages.map((stage) =>
     stage.uses.reduce((sum, use) => (use.ingredient === ingredient ? sum + (use.grams ?? 0) : sum), 0),
   );
   const total = gramsIn.reduce((sum, grams) => sum + grams, 0);
-  const [shares, setShares] = useState(() => gramsIn.map((grams) => (total > 0 ? String(Number(((grams / total) * 100).toFixed(1))) : "0")));
+  const [shares, setShares] = useState(() =>
+    gramsIn.map((grams) => (total > 0 ? String(Number(((grams / total) * 100).toFixed(1))) : "0")),
+  );
   const [wrong, setWrong] = useState<string | null>(null);
   const known = session.book.get(ingredient);
   const name = known === undefined ? ingredient : displayName(known, settings.names);
@@ -391,7 +466,8 @@ export function SplitDialog({ session, formula, settings, onClose, component, in
         </p>
         <div className="split">
           {part.stages.map((stage, index) => (
-            <Field key={`${stage.name}-${index}`} label={stage.name} className="beside">
+            // biome-ignore lint/suspicious/noArrayIndexKey: a stage has no other identity than its place
+            <Field key={index} label={stage.name} className="beside">
               {(field) => (
                 <span className="with-unit">
                   <input
@@ -402,14 +478,19 @@ export function SplitDialog({ session, formula, settings, onClose, component, in
                     onChange={(event) => setShares(shares.with(index, event.currentTarget.value))}
                   />
                   <span className="muted">
-                    %{Number.isFinite(numbers[index]) ? `, ${formatGrams((total * numbers[index]!) / 100, { weighing: settings.rounding })}` : ""}
+                    %
+                    {Number.isFinite(numbers[index])
+                      ? `, ${formatGrams((total * numbers[index]!) / 100, { weighing: settings.rounding })}`
+                      : ""}
                   </span>
                 </span>
               )}
             </Field>
           ))}
         </div>
-        <p className={Math.abs(sum - 100) < 0.1 ? "muted" : "caution"}>Together {Number.isFinite(sum) ? Number(sum.toFixed(1)) : "–"} %</p>
+        <p className={Math.abs(sum - 100) < 0.1 ? "muted" : "caution"}>
+          Together {Number.isFinite(sum) ? Number(sum.toFixed(1)) : "–"} %
+        </p>
         {wrong === null ? null : (
           <p className="caution" role="alert">
             {wrong}
@@ -422,7 +503,17 @@ export function SplitDialog({ session, formula, settings, onClose, component, in
 }
 
 /** A note says what was changed and why: it is what is read a year later. */
-export function KeepDialog({ number, sentences, onKeep, onClose }: { number: number; sentences: readonly string[]; onKeep: (note: string) => void; onClose: () => void }) {
+export function KeepDialog({
+  number,
+  sentences,
+  onKeep,
+  onClose,
+}: {
+  number: number;
+  sentences: readonly string[];
+  onKeep: (note: string) => void;
+  onClose: () => void;
+}) {
   const [note, setNote] = useState("");
   return (
     <Dialog title={`Keep as revision ${number}`} onClose={onClose}>

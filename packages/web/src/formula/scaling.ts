@@ -2,8 +2,8 @@ import {
   type EggWeights,
   type Formula,
   roundFormula,
-  scaleByFactor,
   type ScaleResult,
+  scaleByFactor,
   scaleToEggs,
   scaleToGrams,
   scaleToIngredient,
@@ -104,7 +104,13 @@ export function scaleAs(
       return inOwnTins(scaleToGrams(formula, read.value, options), `${request.value} g of ${what}`, formula, book, owned);
     }
     case "portions":
-      return inOwnTins(scaleToPortions(formula, numberIn(request.value), { weighing }), `${request.value} portions`, formula, book, owned);
+      return inOwnTins(
+        scaleToPortions(formula, numberIn(request.value), { weighing }),
+        `${request.value} portions`,
+        formula,
+        book,
+        owned,
+      );
     case "eggs":
       return inOwnTins(
         scaleToEggs(formula, book, numberIn(request.value), eggOf(settings), { weighing }),
@@ -126,7 +132,13 @@ export function scaleAs(
       );
     }
     case "factor":
-      return inOwnTins(scaleByFactor(formula, numberIn(request.value), { weighing }), `${request.value} times`, formula, book, owned);
+      return inOwnTins(
+        scaleByFactor(formula, numberIn(request.value), { weighing }),
+        `${request.value} times`,
+        formula,
+        book,
+        owned,
+      );
   }
 }
 

@@ -106,7 +106,7 @@ export class FormulaSession {
     return this.#base;
   }
 
-  useBook(book: IngredientBook): void {
+  takeBook(book: IngredientBook): void {
     if (book === this.#book) return;
     this.#book = book;
     this.#set({ derived: derive(this.#state.formula, book) });
@@ -166,7 +166,15 @@ export class FormulaSession {
   keep(note: string): string {
     const revisionId = crypto.randomUUID();
     const { formula, baseRevisionId } = this.#state;
-    this.#outbox.add({ does: "keep", documentId: this.documentId, revisionId, parentId: baseRevisionId, body: formula, note, madeAt: Date.now() });
+    this.#outbox.add({
+      does: "keep",
+      documentId: this.documentId,
+      revisionId,
+      parentId: baseRevisionId,
+      body: formula,
+      note,
+      madeAt: Date.now(),
+    });
     removeSmall(`draft.${this.documentId}`, this.#storage);
     this.#base = formula;
     this.#set({ baseRevisionId: revisionId, changed: false });

@@ -24,14 +24,18 @@ export function AllergensReading({ allergens, compared }: { allergens: AllergenS
       {gone.length > 0 ? <p className="difference">no longer: {gone.map((entry) => formatAllergen(entry)).join(", ")}</p> : null}
       {allergens.mayContain.length > 0 ? (
         <p>
-          <span className="muted">May contain, as you stated:</span> {allergens.mayContain.map((entry) => formatAllergen(entry)).join(", ")}
+          <span className="muted">May contain, as you stated:</span>{" "}
+          {allergens.mayContain.map((entry) => formatAllergen(entry)).join(", ")}
         </p>
       ) : null}
       {allergens.checkSupplier.length > 0 ? (
         <p className="small">
           <span className="muted">Read the packet of</span>{" "}
           {[...new Set(allergens.checkSupplier.flatMap((entry) => entry.from))].join(", ")}
-          <span className="muted"> for {[...new Set(allergens.checkSupplier.map((entry) => formatAllergen(entry)))].join(", ")}.</span>
+          <span className="muted">
+            {" "}
+            for {[...new Set(allergens.checkSupplier.map((entry) => formatAllergen(entry)))].join(", ")}.
+          </span>
         </p>
       ) : null}
       {allergens.unknownIngredients.length > 0 ? (

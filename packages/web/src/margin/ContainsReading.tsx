@@ -24,7 +24,13 @@ export function barParts(amounts: Amounts): readonly Part[] {
 }
 
 /** One bar for what is eaten, and under it its figures; a thin bar for each component. */
-export function ContainsReading({ composition, compared }: { composition: FormulaComposition; compared: FormulaComposition | null }) {
+export function ContainsReading({
+  composition,
+  compared,
+}: {
+  composition: FormulaComposition;
+  compared: FormulaComposition | null;
+}) {
   const now = per100g(composition.product.finished);
   if (now === null) return <p className="muted">Nothing is weighed yet.</p>;
   const parts = barParts(now);
@@ -36,7 +42,7 @@ export function ContainsReading({ composition, compared }: { composition: Formul
     <>
       <Bar parts={parts} label="What 100 g of the finished product contains" />
       {before === null ? null : <Bar parts={before} label="What the compared revision contains" thin />}
-      <dl className="bar-figures figures">
+      <dl className={before === null ? "bar-figures figures" : "bar-figures compared figures"}>
         {parts.map(({ name, percent }, index) => (
           <div key={name}>
             <dt>
@@ -65,7 +71,8 @@ export function ContainsReading({ composition, compared }: { composition: Formul
       ) : null}
       {missing.length > 0 ? (
         <p className="caution">
-          At least this much: {missing.map(({ name, nutrients }) => `${name} has no figure for ${nutrients.join(", ")}`).join("; ")}.
+          At least this much:{" "}
+          {missing.map(({ name, nutrients }) => `${name} has no figure for ${nutrients.join(", ")}`).join("; ")}.
         </p>
       ) : null}
     </>

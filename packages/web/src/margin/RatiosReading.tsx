@@ -46,7 +46,11 @@ function Balance({
       </p>
       <ul className="ratios">
         {known.map((ratio) => (
-          <RatioLine key={ratio.name} ratio={ratio} before={before?.ratios.find(({ name }) => name === ratio.name)?.percent ?? null} />
+          <RatioLine
+            key={ratio.name}
+            ratio={ratio}
+            before={before?.ratios.find(({ name }) => name === ratio.name)?.percent ?? null}
+          />
         ))}
       </ul>
       <p className="small muted">{report.sugarInWater.sentence}</p>
@@ -72,7 +76,15 @@ function RatioLine({ ratio, before }: { ratio: Ratio; before: number | null }) {
       </span>
       <svg role="img" aria-label={sentence}>
         <line className="ratio-track" x1="0" x2="100%" y1="50%" y2="50%" />
-        {range === null ? null : <line className="ratio-range" x1={x(range.from ?? 0)} x2={range.to === undefined ? "100%" : x(range.to)} y1="50%" y2="50%" />}
+        {range === null ? null : (
+          <line
+            className="ratio-range"
+            x1={x(range.from ?? 0)}
+            x2={range.to === undefined ? "100%" : x(range.to)}
+            y1="50%"
+            y2="50%"
+          />
+        )}
         {before === null ? null : <circle className="ratio-before" cx={x(before)} cy="50%" r="5" />}
         <circle className="ratio-now" cx={x(percent)} cy="50%" r="5" />
       </svg>

@@ -24,7 +24,8 @@ export function TinsReading({
   const readings = formula.components
     .filter((component) => (component.tins?.length ?? 0) > 0)
     .map((component) => ({ component, reading: tinFilling(component, book, owned) }));
-  if (readings.length === 0) return <p className="muted">No component names its tins. Say them in “Kind, tins, loss and batter”.</p>;
+  if (readings.length === 0)
+    return <p className="muted">No component names its tins. Say them in “Kind, tins, loss and batter”.</p>;
   const widest = Math.max(
     ...readings.flatMap(({ reading }) => reading.value?.tins.map(({ tin }) => tinWidthMm(tin)) ?? [100]),
     100,

@@ -37,7 +37,11 @@ export const batchActions = defineActions<BatchContext>()({
         },
         (error: unknown) => {
           if (!(error instanceof Error)) throw error;
-          say(error instanceof OfflineError ? "The PDF is made by the server, which cannot be reached. Print works without it." : error.message);
+          say(
+            error instanceof OfflineError
+              ? "The PDF is made by the server, which cannot be reached. Print works without it."
+              : error.message,
+          );
         },
       );
     },
@@ -94,7 +98,10 @@ export function BatchPage({ open, query }: { open: OpenFormula; query: URLSearch
   const context: BatchContext = { house, sheet, bench, setBench, say };
   useAwakeScreen();
 
-  const lineCount = sheet.components.reduce((sum, component) => sum + component.stages.reduce((all, { lines }) => all + lines.length, 0), 0);
+  const lineCount = sheet.components.reduce(
+    (sum, component) => sum + component.stages.reduce((all, { lines }) => all + lines.length, 0),
+    0,
+  );
 
   if (scaled !== null && !scaled.ok) {
     return (
@@ -111,7 +118,10 @@ export function BatchPage({ open, query }: { open: OpenFormula; query: URLSearch
     <div className="page batch">
       <header>
         <div className="stack tight">
-          <a className="back" href={request === null ? addresses.formula(id) : addresses.formula(id, "scale", scaleQuery(request))}>
+          <a
+            className="back"
+            href={request === null ? addresses.formula(id) : addresses.formula(id, "scale", scaleQuery(request))}
+          >
             ‹ {request === null ? formula.name : "Scale"}
           </a>
           <h1>{sheet.title}</h1>
@@ -120,7 +130,11 @@ export function BatchPage({ open, query }: { open: OpenFormula; query: URLSearch
               sheet.batch.words,
               formatGrams(sheet.totalGrams, { weighing: settings.rounding }),
               sheet.portions === undefined ? null : `${sheet.portions} portions`,
-              changed ? "with changes that are not kept as a revision" : revision === undefined ? null : `revision ${revision.number}`,
+              changed
+                ? "with changes that are not kept as a revision"
+                : revision === undefined
+                  ? null
+                  : `revision ${revision.number}`,
             ]
               .filter((part) => part !== null)
               .join(" · ")}
@@ -156,7 +170,8 @@ export function BatchPage({ open, query }: { open: OpenFormula; query: URLSearch
         )}
         {sheet.allergens.checkSupplier.length === 0 ? null : (
           <p className="small">
-            <span className="muted">Read the packets for</span> {sheet.allergens.checkSupplier.map(({ name, from }) => `${name} (${from.join(", ")})`).join(", ")}
+            <span className="muted">Read the packets for</span>{" "}
+            {sheet.allergens.checkSupplier.map(({ name, from }) => `${name} (${from.join(", ")})`).join(", ")}
           </p>
         )}
         {sheet.allergens.unknownIngredients.length === 0 ? null : (
@@ -316,7 +331,9 @@ function BatchStage({
                   {line.name}
                   {line.note === undefined ? null : <span className="muted">, {line.note}</span>}
                 </span>
-                <span className="batch-grams figures">{line.grams === null ? "to taste" : formatGrams(line.grams, { weighing: settings.rounding })}</span>
+                <span className="batch-grams figures">
+                  {line.grams === null ? "to taste" : formatGrams(line.grams, { weighing: settings.rounding })}
+                </span>
               </label>
             </li>
           );

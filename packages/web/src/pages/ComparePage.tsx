@@ -66,7 +66,10 @@ export function ComparePage({ open, query }: { open: OpenFormula; query: URLSear
         </label>
         <label className="field">
           <span className="label">To</span>
-          <select value={rightId ?? "now"} onChange={(event) => show({ right: event.currentTarget.value === "now" ? null : event.currentTarget.value })}>
+          <select
+            value={rightId ?? "now"}
+            onChange={(event) => show({ right: event.currentTarget.value === "now" ? null : event.currentTarget.value })}
+          >
             <option value="now">{changed ? "the sheet with its changes" : "the sheet"}</option>
             {options}
           </select>
@@ -139,7 +142,8 @@ const NO_FIGURE = "–";
 
 function ComponentTable({ component }: { component: ComponentComparison }) {
   const { settings } = useHouseState();
-  const grams = (value: number | null) => (value === null ? NO_FIGURE : formatGrams(value, { bare: true, weighing: settings.rounding }));
+  const grams = (value: number | null) =>
+    value === null ? NO_FIGURE : formatGrams(value, { bare: true, weighing: settings.rounding });
   const percent = (value: number | null) => (value === null ? NO_FIGURE : formatPercent(value).replace(/ ?%$/, ""));
   const { before, after } = component.totalGrams;
   return (
@@ -147,7 +151,9 @@ function ComponentTable({ component }: { component: ComponentComparison }) {
       <tr>
         <th scope="rowgroup" colSpan={6} className="part-head">
           {component.name.after ?? component.name.before}
-          {component.status === "added" || component.status === "removed" ? <span className="difference"> {component.status}</span> : null}
+          {component.status === "added" || component.status === "removed" ? (
+            <span className="difference"> {component.status}</span>
+          ) : null}
         </th>
       </tr>
       {component.ingredients.map((change) => (

@@ -9,7 +9,13 @@ import { Bar, BarNames, barParts } from "../margin/ContainsReading.js";
 import { Aligned } from "../parts/Aligned.js";
 import { type OpenFormula, useSessionState } from "./FormulaPage.js";
 
-const ROWS: readonly { readonly nutrient: Nutrient; readonly label: string; readonly of: (amounts: Amounts) => number; readonly within?: true; readonly unit?: string }[] = [
+const ROWS: readonly {
+  readonly nutrient: Nutrient;
+  readonly label: string;
+  readonly of: (amounts: Amounts) => number;
+  readonly within?: true;
+  readonly unit?: string;
+}[] = [
   { nutrient: "energyKj", label: "energy", of: (a) => a.energyKj, unit: "kJ" },
   { nutrient: "energyKcal", label: "energy", of: (a) => a.energyKcal, unit: "kcal" },
   { nutrient: "water", label: "water", of: (a) => a.waterGrams },
@@ -84,9 +90,11 @@ export function ContainsPage({ open }: { open: OpenFormula }) {
           </div>
           <p className="muted figures">
             {formatGrams(composition.totalGrams, { weighing: settings.rounding })}
-            {composition.lostGrams > 0 ? `, after losing ${formatGrams(composition.lostGrams, { weighing: settings.rounding })} of water` : ""}
-            {portionGrams === null ? "" : `, ${formatGrams(portionGrams, { weighing: settings.rounding })} a portion`}. Open a line to see what it is
-            made of.
+            {composition.lostGrams > 0
+              ? `, after losing ${formatGrams(composition.lostGrams, { weighing: settings.rounding })} of water`
+              : ""}
+            {portionGrams === null ? "" : `, ${formatGrams(portionGrams, { weighing: settings.rounding })} a portion`}. Open a
+            line to see what it is made of.
           </p>
           <NutrientTable composition={composition} portionGrams={portionGrams} />
         </>
@@ -95,7 +103,8 @@ export function ContainsPage({ open }: { open: OpenFormula }) {
         <h2>Allergens</h2>
         <AllergensReading allergens={part.allergens} compared={null} />
         <p className="muted small">
-          As named in Annex II of Regulation (EU) 1169/2011, by the ingredients as they are known here. Local food law and your own packets decide.
+          As named in Annex II of Regulation (EU) 1169/2011, by the ingredients as they are known here. Local food law and your
+          own packets decide.
         </p>
       </section>
     </div>
@@ -179,7 +188,9 @@ function amountText(amount: number, unit: string | undefined, total: Total): str
 
 function Contributions({ total, unit }: { total: Total; unit: string }) {
   const { settings } = useHouseState();
-  const sorted = total.contributions.filter(({ amount }) => (amount ?? 0) > 0).toSorted((a, b) => (b.amount ?? 0) - (a.amount ?? 0));
+  const sorted = total.contributions
+    .filter(({ amount }) => (amount ?? 0) > 0)
+    .toSorted((a, b) => (b.amount ?? 0) - (a.amount ?? 0));
   return (
     <>
       {sorted.length === 0 ? <p className="muted">No ingredient is known to bring any.</p> : null}

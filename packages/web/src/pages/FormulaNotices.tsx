@@ -1,6 +1,6 @@
 import type { Formula } from "@evencrumb/core/formula";
-import { useHouse } from "../app/useHouse.js";
 import type { DocumentDetail, RevisionSummary } from "../api/types.js";
+import { useHouse } from "../app/useHouse.js";
 import type { FormulaSession } from "../formula/session.js";
 import type { KnotContext } from "../formula/Thread.js";
 import type { Alongside } from "../keep/outbox.js";
@@ -30,8 +30,8 @@ export function FormulaNotices({
     return (
       <div className="notice" role="alert">
         <p>
-          {theirs === undefined ? "Another device" : theirs.device || "Another device"} had already kept revision {theirs?.number} from the
-          same start. Yours is kept beside it as {apart.mine.number}; nothing is lost.
+          {theirs === undefined ? "Another device" : theirs.device || "Another device"} had already kept revision {theirs?.number}{" "}
+          from the same start. Yours is kept beside it as {apart.mine.number}; nothing is lost.
         </p>
         {theirs === undefined ? null : (
           <button type="button" className="button plain" onClick={() => knots.openSideBySide(theirs.id)}>
@@ -60,8 +60,8 @@ export function FormulaNotices({
     return (
       <div className="notice" role="status">
         <p>
-          {newer.device || "Another device"} kept revision {newer.number} ({shortDate(newer.savedAt)}) while revision {here?.number ?? "?"} is open
-          here.
+          {newer.device || "Another device"} kept revision {newer.number} ({shortDate(newer.savedAt)}) while revision{" "}
+          {here?.number ?? "?"} is open here.
         </p>
         <button type="button" className="button plain" onClick={() => knots.openSideBySide(newer.id)}>
           Show the difference

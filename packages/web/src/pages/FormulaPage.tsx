@@ -2,12 +2,12 @@ import { composeFormula } from "@evencrumb/core/composition";
 import { addComponent, changeFormula, type Edited, type Formula, freeComponentName, percentages } from "@evencrumb/core/formula";
 import type { IngredientBook } from "@evencrumb/core/ingredients";
 import { lazy, Suspense, useCallback, useEffect, useMemo, useRef, useState, useSyncExternalStore } from "react";
+import type { DocumentDetail, Revision, RevisionSummary } from "../api/types.js";
 import { ActionButton, ActionMenu } from "../app/ActionButton.js";
 import { actionForKey, defineActions } from "../app/action.js";
 import type { House } from "../app/house.js";
 import { addresses, type FormulaView, go } from "../app/route.js";
 import { useHouse, useHouseState, useOutboxState } from "../app/useHouse.js";
-import type { DocumentDetail, Revision, RevisionSummary } from "../api/types.js";
 import { ComponentDialog, FormulaDialog, KeepDialog, SplitDialog, StageDialog } from "../formula/dialogs.js";
 import { FormulaSession, type LocalDraft } from "../formula/session.js";
 import { type KnotContext, Thread } from "../formula/Thread.js";
@@ -34,6 +34,7 @@ export interface OpenFormula {
 /** Loads a formula, what is kept of it on this device, and keeps both in step with the server. */
 function useOpenFormula(house: House, id: string, book: IngredientBook, ready: boolean) {
   const [open, setOpen] = useState<OpenFormula | "opening" | "missing">("opening");
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the book matters for a session that is made; later ones are handed to it below
   useEffect(() => {
     if (!ready) return;
     let wanted = true;
@@ -71,10 +72,9 @@ function useOpenFormula(house: House, id: string, book: IngredientBook, ready: b
       stopHearing();
       sent();
     };
-    // The book only matters for a session that is being made; later ones are handed to it below.
   }, [house, id, ready]);
   useEffect(() => {
-    if (typeof open === "object") open.session.useBook(book);
+    if (typeof open === "object") open.session.takeBook(book);
   }, [open, book]);
   return open;
 }
@@ -143,7 +143,11 @@ interface PageContext {
   readonly id: string;
   readonly openDialog: (dialog: PageDialog) => void;
 }
-type PageDialog = SheetDialog | { readonly about: "formula" } | { readonly about: "keep" } | { readonly about: "paste"; readonly text?: string };
+type PageDialog =
+  | SheetDialog
+  | { readonly about: "formula" }
+  | { readonly about: "keep" }
+  | { readonly about: "paste"; readonly text?: string };
 
 export const formulaActions = defineActions<PageContext>()({
   undo: {
@@ -225,7 +229,11 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
     () =>
       compared === null
         ? null
-        : { formula: compared.body, composition: composeFormula(compared.body, book), percentages: percentages(compared.body, book) },
+        : {
+            formula: compared.body,
+            composition: composeFormula(compared.body, book),
+            percentages: percentages(compared.body, book),
+          },
     [compared, book],
   );
   const differences = useMemo(
@@ -279,7 +287,11 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
       <div className="formula-head">
         <div className="title">
           <h1>
-            <TitleField key={formula.name} name={formula.name} onName={(name) => session.edit((now) => changeFormula(now, { name }))} />
+            <TitleField
+              key={formula.name}
+              name={formula.name}
+              onName={(name) => session.edit((now) => changeFormula(now, { name }))}
+            />
           </h1>
           <button type="button" className="words about-words" onClick={() => setDialog({ about: "formula" })}>
             {[formula.portions === undefined ? null : `${formula.portions} portions`, formula.notes ?? null]
@@ -384,7 +396,9 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
       {dialog?.about === "formula" ? <FormulaDialog {...dialogProps} /> : null}
       {dialog?.about === "stage" ? <StageDialog {...dialogProps} component={dialog.component} stage={dialog.stage} /> : null}
       {dialog?.about === "component" ? <ComponentDialog {...dialogProps} component={dialog.component} /> : null}
-      {dialog?.about === "split" ? <SplitDialog {...dialogProps} component={dialog.component} ingredient={dialog.ingredient} /> : null}
+      {dialog?.about === "split" ? (
+        <SplitDialog {...dialogProps} component={dialog.component} ingredient={dialog.ingredient} />
+      ) : null}
       {dialog?.about === "keep" ? (
         <KeepDialog
           number={nextNumber}

@@ -2,11 +2,11 @@ import type { Formula } from "@evencrumb/core/formula";
 import { lazy, Suspense, useMemo, useState } from "react";
 import { ActionButton } from "../app/ActionButton.js";
 import { defineActions } from "../app/action.js";
+import type { House } from "../app/house.js";
 import { addresses, go } from "../app/route.js";
 import { useHouse, useHouseState } from "../app/useHouse.js";
-import { shortDate } from "../parts/dates.js";
 import { readSmall } from "../keep/storage.js";
-import type { House } from "../app/house.js";
+import { shortDate } from "../parts/dates.js";
 
 const PasteDialog = lazy(() => import("./PasteDialog.js").then((all) => ({ default: all.PasteDialog })));
 
@@ -81,7 +81,11 @@ export function FormulasPage() {
                   <span className="formula-facts figures">
                     <span>
                       revision {document.latest.number}
-                      {standard === document.latest.id ? ", the standard" : standard === null ? "" : ", standard is an earlier one"}
+                      {standard === document.latest.id
+                        ? ", the standard"
+                        : standard === null
+                          ? ""
+                          : ", standard is an earlier one"}
                     </span>
                     <span>{hasDraft ? "changed on this device" : shortDate(document.latest.savedAt)}</span>
                   </span>

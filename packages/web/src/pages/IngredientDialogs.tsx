@@ -1,7 +1,7 @@
 import {
-  ALLERGENS,
   ALLERGEN_KINDS,
   ALLERGEN_WORDS,
+  ALLERGENS,
   type Allergen,
   type CompoundPart,
   compoundIngredient,
@@ -139,7 +139,12 @@ export function PacketDialog({ name: givenName, kept, onClose, onDone }: EditorP
         <fieldset className="packet">
           <legend>Per 100 g, as the packet prints it. Leave empty what it does not say.</legend>
           {PACKET_FIELDS.map(({ field: name, label, within }) => (
-            <Field key={name} label={label} className={within ? "within" : ""} wrong={(texts[name] ?? "") === "" ? null : wrongAt(name)}>
+            <Field
+              key={name}
+              label={label}
+              className={within ? "within" : ""}
+              wrong={(texts[name] ?? "") === "" ? null : wrongAt(name)}
+            >
               {(field) => (
                 <input
                   {...field}
@@ -152,7 +157,13 @@ export function PacketDialog({ name: givenName, kept, onClose, onDone }: EditorP
           ))}
           <Field label="Water, if you know it" wrong={water === "" ? null : wrongAt("waterGrams")}>
             {(field) => (
-              <input {...field} inputMode="decimal" disabled={byDifference} value={byDifference ? "" : water} onChange={(event) => setWater(event.currentTarget.value)} />
+              <input
+                {...field}
+                inputMode="decimal"
+                disabled={byDifference}
+                value={byDifference ? "" : water}
+                onChange={(event) => setWater(event.currentTarget.value)}
+              />
             )}
           </Field>
         </fieldset>
@@ -162,12 +173,16 @@ export function PacketDialog({ name: givenName, kept, onClose, onDone }: EditorP
             count what is left of 100 g as water
           </label>
           <label className="choice">
-            <input type="checkbox" checked={withFibre} onChange={(event) => setWithFibre(event.currentTarget.checked)} />a US packet: its carbohydrate holds
-            the fibre
+            <input type="checkbox" checked={withFibre} onChange={(event) => setWithFibre(event.currentTarget.checked)} />a US
+            packet: its carbohydrate holds the fibre
           </label>
         </div>
         <AllergenPicker label="Contains" chosen={contains} onChange={setContains} />
-        <AllergenPicker label="May contain, as you state it after your own assessment" chosen={mayContain} onChange={setMayContain} />
+        <AllergenPicker
+          label="May contain, as you state it after your own assessment"
+          chosen={mayContain}
+          onChange={setMayContain}
+        />
         {elsewhere.length > 0 ? (
           <ul className="problems" role="alert">
             {elsewhere.map((problem) => (
@@ -246,7 +261,12 @@ export function CompoundDialog({ name: givenName, kept, onClose, onDone }: Edito
     },
     book,
   );
-  const wrongName = name.trim() === "" ? "Give it a name." : before === undefined && book.get(id) !== undefined ? "There is an ingredient of this name; give yours another." : null;
+  const wrongName =
+    name.trim() === ""
+      ? "Give it a name."
+      : before === undefined && book.get(id) !== undefined
+        ? "There is an ingredient of this name; give yours another."
+        : null;
   const save = (event: FormEvent) => {
     event.preventDefault();
     setAsked(true);
@@ -281,7 +301,12 @@ export function CompoundDialog({ name: givenName, kept, onClose, onDone }: Edito
           <legend>Made from</legend>
           {parts.map((part) => (
             <div key={part.key} className="part-edit">
-              <input aria-label="Ingredient" list={listId} value={part.name} onChange={(event) => change(part.key, { name: event.currentTarget.value })} />
+              <input
+                aria-label="Ingredient"
+                list={listId}
+                value={part.name}
+                onChange={(event) => change(part.key, { name: event.currentTarget.value })}
+              />
               <input
                 aria-label={`Grams of ${part.name || "it"}`}
                 className="short"
@@ -308,13 +333,23 @@ export function CompoundDialog({ name: givenName, kept, onClose, onDone }: Edito
           <button
             type="button"
             className="button plain"
-            onClick={() => setParts((all) => [...all, { key: Math.max(-1, ...all.map(({ key }) => key)) + 1, name: "", grams: "" }])}
+            onClick={() =>
+              setParts((all) => [...all, { key: Math.max(-1, ...all.map(({ key }) => key)) + 1, name: "", grams: "" }])
+            }
           >
             Add a part
           </button>
         </fieldset>
         <Field label="Water lost while it is made, %" help="Weigh the parts before and the jam after.">
-          {(field) => <input {...field} className="short" inputMode="decimal" value={loss} onChange={(event) => setLoss(event.currentTarget.value)} />}
+          {(field) => (
+            <input
+              {...field}
+              className="short"
+              inputMode="decimal"
+              value={loss}
+              onChange={(event) => setLoss(event.currentTarget.value)}
+            />
+          )}
         </Field>
         {reading.problems.length > 0 && (asked || read.length > 0) ? (
           <ul className="problems" role={asked ? "alert" : undefined}>
@@ -324,7 +359,9 @@ export function CompoundDialog({ name: givenName, kept, onClose, onDone }: Edito
           </ul>
         ) : (
           <p className="muted">
-            {reading.value.contains.length === 0 ? "" : `Contains ${reading.value.contains.map(formatAllergen).join(", ")}, from its parts.`}
+            {reading.value.contains.length === 0
+              ? ""
+              : `Contains ${reading.value.contains.map(formatAllergen).join(", ")}, from its parts.`}
           </p>
         )}
         <Footer onClose={onClose} />
@@ -348,7 +385,15 @@ interface PackText {
 }
 
 /** What only the baker knows of any ingredient: what its packs cost, and what it may contain. */
-export function OwnFactsDialog({ ingredient, kept, onClose }: { ingredient: Ingredient; kept: Kept<Ingredient> | null; onClose: () => void }) {
+export function OwnFactsDialog({
+  ingredient,
+  kept,
+  onClose,
+}: {
+  ingredient: Ingredient;
+  kept: Kept<Ingredient> | null;
+  onClose: () => void;
+}) {
   const house = useHouse();
   const { settings } = useHouseState();
   const per = minorPerMajor(settings.currency);
@@ -362,7 +407,8 @@ export function OwnFactsDialog({ ingredient, kept, onClose }: { ingredient: Ingr
   );
   const [mayContain, setMayContain] = useState(ingredient.mayContain);
   const [asked, setAsked] = useState(false);
-  const change = (key: number, part: Partial<PackText>) => setPacks((all) => all.map((one) => (one.key === key ? { ...one, ...part } : one)));
+  const change = (key: number, part: Partial<PackText>) =>
+    setPacks((all) => all.map((one) => (one.key === key ? { ...one, ...part } : one)));
   const wrongPack = (pack: PackText): string | null => {
     const grams = readGrams(pack.grams);
     if (!grams.ok) return grams.error.remedy;
@@ -398,7 +444,12 @@ export function OwnFactsDialog({ ingredient, kept, onClose }: { ingredient: Ingr
           {packs.map((pack) => (
             <div key={pack.key} className="stack tight">
               <div className="pack-edit">
-                <input aria-label="Weight of the pack" placeholder="1 kg" value={pack.grams} onChange={(event) => change(pack.key, { grams: event.currentTarget.value })} />
+                <input
+                  aria-label="Weight of the pack"
+                  placeholder="1 kg"
+                  value={pack.grams}
+                  onChange={(event) => change(pack.key, { grams: event.currentTarget.value })}
+                />
                 <input
                   aria-label={`Price of the pack, ${settings.currency}`}
                   inputMode="decimal"
@@ -406,7 +457,12 @@ export function OwnFactsDialog({ ingredient, kept, onClose }: { ingredient: Ingr
                   value={pack.price}
                   onChange={(event) => change(pack.key, { price: event.currentTarget.value })}
                 />
-                <input aria-label="Supplier" placeholder="supplier" value={pack.supplier} onChange={(event) => change(pack.key, { supplier: event.currentTarget.value })} />
+                <input
+                  aria-label="Supplier"
+                  placeholder="supplier"
+                  value={pack.supplier}
+                  onChange={(event) => change(pack.key, { supplier: event.currentTarget.value })}
+                />
                 <button
                   type="button"
                   className="button quiet"
@@ -426,12 +482,21 @@ export function OwnFactsDialog({ ingredient, kept, onClose }: { ingredient: Ingr
           <button
             type="button"
             className="button plain"
-            onClick={() => setPacks((all) => [...all, { key: Math.max(-1, ...all.map(({ key }) => key)) + 1, grams: "", price: "", supplier: "" }])}
+            onClick={() =>
+              setPacks((all) => [
+                ...all,
+                { key: Math.max(-1, ...all.map(({ key }) => key)) + 1, grams: "", price: "", supplier: "" },
+              ])
+            }
           >
             Add a pack
           </button>
         </fieldset>
-        <AllergenPicker label="May contain, as you state it after your own assessment" chosen={mayContain} onChange={setMayContain} />
+        <AllergenPicker
+          label="May contain, as you state it after your own assessment"
+          chosen={mayContain}
+          onChange={setMayContain}
+        />
         <Footer onClose={onClose} />
       </form>
     </Dialog>
@@ -456,7 +521,15 @@ const ALL_ALLERGENS: readonly Allergen[] = ALLERGENS.flatMap((allergen): Allerge
   return kinds === undefined ? [{ allergen }] : kinds.map((kind) => ({ allergen, kind }));
 });
 
-function AllergenPicker({ label, chosen, onChange }: { label: string; chosen: readonly Allergen[]; onChange: (chosen: readonly Allergen[]) => void }) {
+function AllergenPicker({
+  label,
+  chosen,
+  onChange,
+}: {
+  label: string;
+  chosen: readonly Allergen[];
+  onChange: (chosen: readonly Allergen[]) => void;
+}) {
   const same = (a: Allergen, b: Allergen) => a.allergen === b.allergen && a.kind === b.kind;
   return (
     <fieldset className="allergen-picker">

@@ -1,4 +1,11 @@
-import { displayName, formatAllergen, type Ingredient, type Nutrient, pricePerKgMinor, searchIngredients } from "@evencrumb/core/ingredients";
+import {
+  displayName,
+  formatAllergen,
+  type Ingredient,
+  type Nutrient,
+  pricePerKgMinor,
+  searchIngredients,
+} from "@evencrumb/core/ingredients";
 import { formatMoney } from "@evencrumb/core/price";
 import { formatGrams } from "@evencrumb/core/quantities";
 import { lazy, Suspense, useMemo, useState } from "react";
@@ -91,9 +98,21 @@ export function IngredientsPage({ id, query }: { id: string | undefined; query: 
         </ul>
       )}
       <Suspense fallback={null}>
-        {dialog?.about === "packet" ? <PacketDialog name={dialog.name} kept={null} onClose={() => setDialog(null)} onDone={(made) => go(addresses.ingredients(made))} /> : null}
+        {dialog?.about === "packet" ? (
+          <PacketDialog
+            name={dialog.name}
+            kept={null}
+            onClose={() => setDialog(null)}
+            onDone={(made) => go(addresses.ingredients(made))}
+          />
+        ) : null}
         {dialog?.about === "compound" ? (
-          <CompoundDialog name={dialog.name} kept={null} onClose={() => setDialog(null)} onDone={(made) => go(addresses.ingredients(made))} />
+          <CompoundDialog
+            name={dialog.name}
+            kept={null}
+            onClose={() => setDialog(null)}
+            onDone={(made) => go(addresses.ingredients(made))}
+          />
         ) : null}
       </Suspense>
     </div>
@@ -121,7 +140,12 @@ function shelfName(group: string): string {
   return words.charAt(0).toUpperCase() + words.slice(1);
 }
 
-const FIGURES: readonly { readonly nutrient: Nutrient; readonly label: string; readonly unit?: string; readonly within?: true }[] = [
+const FIGURES: readonly {
+  readonly nutrient: Nutrient;
+  readonly label: string;
+  readonly unit?: string;
+  readonly within?: true;
+}[] = [
   { nutrient: "energyKj", label: "energy", unit: "kJ" },
   { nutrient: "energyKcal", label: "energy", unit: "kcal" },
   { nutrient: "water", label: "water" },
@@ -176,7 +200,10 @@ function IngredientPage({ id }: { id: string }) {
     const figure = per100g[nutrient];
     return figure.known ? figure.value : 0;
   };
-  const parts = (["water", "fat", "sugars", "starch", "protein"] as const).map((name) => ({ name: name as string, percent: amount(name) }));
+  const parts = (["water", "fat", "sugars", "starch", "protein"] as const).map((name) => ({
+    name: name as string,
+    percent: amount(name),
+  }));
   const rest = 100 - parts.reduce((sum, { percent }) => sum + percent, 0);
   const bar = [...parts, { name: "other", percent: Math.max(0, rest) }];
   const names = [ingredient.usName, ...ingredient.otherNames].filter((name) => name !== undefined && name !== ingredient.name);
@@ -236,9 +263,15 @@ function IngredientPage({ id }: { id: string }) {
                       {label}
                     </th>
                     <td className="figure">
-                      {figure.known ? `${Number(figure.value.toFixed(3))} ${unit}` : <span className="missing-figure">not known</span>}
+                      {figure.known ? (
+                        `${Number(figure.value.toFixed(3))} ${unit}`
+                      ) : (
+                        <span className="missing-figure">not known</span>
+                      )}
                     </td>
-                    <td className="muted small source">{figure.known ? (figure.source === ingredient.source ? "as above" : figure.source) : figure.why}</td>
+                    <td className="muted small source">
+                      {figure.known ? (figure.source === ingredient.source ? "as above" : figure.source) : figure.why}
+                    </td>
                   </tr>
                 );
               })}
@@ -249,11 +282,17 @@ function IngredientPage({ id }: { id: string }) {
           <div>
             <h2>Allergens</h2>
             <p>
-              {ingredient.contains.length === 0 ? "None of the fourteen by nature." : `Contains ${ingredient.contains.map(formatAllergen).join(", ")}.`}
+              {ingredient.contains.length === 0
+                ? "None of the fourteen by nature."
+                : `Contains ${ingredient.contains.map(formatAllergen).join(", ")}.`}
             </p>
-            {ingredient.mayContain.length === 0 ? null : <p>May contain, as you stated: {ingredient.mayContain.map(formatAllergen).join(", ")}.</p>}
+            {ingredient.mayContain.length === 0 ? null : (
+              <p>May contain, as you stated: {ingredient.mayContain.map(formatAllergen).join(", ")}.</p>
+            )}
             {ingredient.checkSupplier.length === 0 ? null : (
-              <p className="muted">Often in the bought product; read its packet for {ingredient.checkSupplier.map(formatAllergen).join(", ")}.</p>
+              <p className="muted">
+                Often in the bought product; read its packet for {ingredient.checkSupplier.map(formatAllergen).join(", ")}.
+              </p>
             )}
           </div>
           <div>
@@ -261,7 +300,8 @@ function IngredientPage({ id }: { id: string }) {
             <p>
               {densityGPerMl.known ? (
                 <>
-                  <span className="figures">{Number(densityGPerMl.value.toFixed(3))} g/ml</span> <span className="muted small">{densityGPerMl.source}</span>
+                  <span className="figures">{Number(densityGPerMl.value.toFixed(3))} g/ml</span>{" "}
+                  <span className="muted small">{densityGPerMl.source}</span>
                 </>
               ) : (
                 <span className="muted">Density not known: {densityGPerMl.why}.</span>
@@ -270,7 +310,8 @@ function IngredientPage({ id }: { id: string }) {
             <ul className="plain-list">
               {ingredient.householdWeights.map((measure) => (
                 <li key={`${measure.amount} ${measure.measure}`}>
-                  {measure.amount} {measure.measure}: <span className="figures">{formatGrams(measure.grams, { weighing: settings.rounding })}</span>{" "}
+                  {measure.amount} {measure.measure}:{" "}
+                  <span className="figures">{formatGrams(measure.grams, { weighing: settings.rounding })}</span>{" "}
                   <span className="muted small">{measure.source === ingredient.source ? "" : measure.source}</span>
                 </li>
               ))}
@@ -287,7 +328,9 @@ function IngredientPage({ id }: { id: string }) {
                   </li>
                 ))}
               </ul>
-              {ingredient.partsLossPercent === undefined ? null : <p className="muted">loses {ingredient.partsLossPercent} % of water while it is made</p>}
+              {ingredient.partsLossPercent === undefined ? null : (
+                <p className="muted">loses {ingredient.partsLossPercent} % of water while it is made</p>
+              )}
             </div>
           )}
           <div>
@@ -299,9 +342,12 @@ function IngredientPage({ id }: { id: string }) {
                 return (
                   <li key={`${pack.grams}-${pack.priceMinor}-${pack.supplier ?? ""}`}>
                     <span className="figures">
-                      {formatGrams(pack.grams, { weighing: settings.rounding, kilogramsFrom: 1000 })} for {formatMoney({ minor: pack.priceMinor, currency: pack.currency })}
+                      {formatGrams(pack.grams, { weighing: settings.rounding, kilogramsFrom: 1000 })} for{" "}
+                      {formatMoney({ minor: pack.priceMinor, currency: pack.currency })}
                     </span>
-                    {perKg === undefined ? null : <span className="muted figures">, {formatMoney({ minor: perKg, currency: pack.currency })} a kg</span>}
+                    {perKg === undefined ? null : (
+                      <span className="muted figures">, {formatMoney({ minor: perKg, currency: pack.currency })} a kg</span>
+                    )}
                     <span className="muted small">
                       {pack.supplier === undefined ? "" : ` ${pack.supplier}`}
                       {pack.date === undefined ? "" : ` ${pack.date}`}

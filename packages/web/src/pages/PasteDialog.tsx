@@ -1,4 +1,11 @@
-import { type Formula, type ListLine, type ListReading, type ReadListOptions, readList, settleLine } from "@evencrumb/core/formula";
+import {
+  type Formula,
+  type ListLine,
+  type ListReading,
+  type ReadListOptions,
+  readList,
+  settleLine,
+} from "@evencrumb/core/formula";
 import { displayName, searchIngredients } from "@evencrumb/core/ingredients";
 import { type EggGrade, formatGrams, readGrams } from "@evencrumb/core/quantities";
 import { useId, useMemo, useState } from "react";
@@ -50,7 +57,11 @@ export function PasteDialog({
     onClose();
   };
   return (
-    <Dialog title={into === undefined ? "Paste an ingredient list" : `Paste a list into ${into}`} onClose={close} wide={reading !== null}>
+    <Dialog
+      title={into === undefined ? "Paste an ingredient list" : `Paste a list into ${into}`}
+      onClose={close}
+      wide={reading !== null}
+    >
       {reading === null ? (
         <form
           className="stack"
@@ -69,7 +80,9 @@ export function PasteDialog({
               writeSmall("pasted", event.currentTarget.value);
             }}
           />
-          <p className="muted small">Headings, cups and ounces, “2 large eggs”, fractions, British and US names: paste it as it is.</p>
+          <p className="muted small">
+            Headings, cups and ounces, “2 large eggs”, fractions, British and US names: paste it as it is.
+          </p>
           <footer>
             <button type="button" className="button plain" onClick={close}>
               Cancel
@@ -82,9 +95,18 @@ export function PasteDialog({
       ) : (
         <div className="stack">
           <p role="status">
-            <strong>{understood}</strong> understood{doubtful > 0 ? <>, <strong>{doubtful}</strong> to settle</> : null}
-            {lost > 0 ? <>, <strong>{lost}</strong> not understood</> : null}.{" "}
-            <span className="muted">{reading.measures.why}</span>
+            <strong>{understood}</strong> understood
+            {doubtful > 0 ? (
+              <>
+                , <strong>{doubtful}</strong> to settle
+              </>
+            ) : null}
+            {lost > 0 ? (
+              <>
+                , <strong>{lost}</strong> not understood
+              </>
+            ) : null}
+            . <span className="muted">{reading.measures.why}</span>
           </p>
           <ProblemList problems={reading.problems} />
           <ol className="read-lines">
@@ -112,7 +134,11 @@ export function PasteDialog({
                 onFormula(reading.formula);
               }}
             >
-              {doubtful + lost > 0 ? `Make the formula, ${doubtful + lost} still open` : into === undefined ? "Make the formula" : "Add it"}
+              {doubtful + lost > 0
+                ? `Make the formula, ${doubtful + lost} still open`
+                : into === undefined
+                  ? "Make the formula"
+                  : "Add it"}
             </button>
           </footer>
         </div>
@@ -195,7 +221,12 @@ function ReadLine({
         </div>
       )}
       {open ? null : (
-        <button type="button" className="button quiet small" onClick={() => setByHand(true)} aria-label={`Change how “${line.text.trim()}” is read`}>
+        <button
+          type="button"
+          className="button quiet small"
+          onClick={() => setByHand(true)}
+          aria-label={`Change how “${line.text.trim()}” is read`}
+        >
           Change
         </button>
       )}
@@ -216,7 +247,9 @@ function ByHand({
   const { book, settings } = useHouseState();
   const given = line.ingredient === undefined ? undefined : book.get(line.ingredient);
   const [name, setName] = useState(given === undefined ? (line.ingredient ?? "") : displayName(given, settings.names));
-  const [grams, setGrams] = useState(line.grams === undefined || line.grams === null ? "" : String(Number(line.grams.toFixed(2))));
+  const [grams, setGrams] = useState(
+    line.grams === undefined || line.grams === null ? "" : String(Number(line.grams.toFixed(2))),
+  );
   const [wrong, setWrong] = useState<string | null>(null);
   const listId = useId();
   const matches = useMemo(() => searchIngredients(book, name, { names: settings.names, limit: 8 }), [book, name, settings.names]);

@@ -1,3 +1,4 @@
+import { useMemo, useState } from "react";
 import { addresses } from "../app/route.js";
 import { useHouse, useHouseState } from "../app/useHouse.js";
 import { FormulaSession } from "../formula/session.js";
@@ -6,7 +7,6 @@ import { shortDate } from "../parts/dates.js";
 import { useOwnedTins } from "../parts/useOwnedTins.js";
 import { Sheet } from "../sheet/Sheet.js";
 import { type OpenFormula, useRevision } from "./FormulaPage.js";
-import { useMemo, useState } from "react";
 
 /** An older revision as it was. It is read and copied from, and never altered. */
 export function RevisionPage({ open, revisionId }: { open: OpenFormula; revisionId: string }) {
@@ -71,7 +71,15 @@ export function RevisionPage({ open, revisionId }: { open: OpenFormula; revision
         </div>
         <Sheet session={session} state={state} settings={settings} choices={choices} showMethod readOnly openDialog={() => {}} />
       </div>
-      <Margin id={id} formula={state.formula} derived={state.derived} compared={null} book={book} owned={owned} settings={settings} />
+      <Margin
+        id={id}
+        formula={state.formula}
+        derived={state.derived}
+        compared={null}
+        book={book}
+        owned={owned}
+        settings={settings}
+      />
     </div>
   );
 }

@@ -7,7 +7,16 @@ import { ActionButton } from "../app/ActionButton.js";
 import { defineActions } from "../app/action.js";
 import { addresses, go, useRoute } from "../app/route.js";
 import { useHouseState } from "../app/useHouse.js";
-import { eggOf, SCALE_BY, type ScaleBy, type ScaledBatch, type ScaleRequest, scaleAs, scaleQuery, scaleRequestFrom } from "../formula/scaling.js";
+import {
+  eggOf,
+  SCALE_BY,
+  type ScaleBy,
+  type ScaledBatch,
+  type ScaleRequest,
+  scaleAs,
+  scaleQuery,
+  scaleRequestFrom,
+} from "../formula/scaling.js";
 import type { FormulaSession } from "../formula/session.js";
 import { TinsDrawn } from "../margin/TinsReading.js";
 import { Aligned } from "../parts/Aligned.js";
@@ -16,7 +25,9 @@ import { TinPicture, tinWidthMm } from "../parts/TinPicture.js";
 import { useOwnedTins } from "../parts/useOwnedTins.js";
 import { type OpenFormula, useSessionState } from "./FormulaPage.js";
 
-const LABELS: Readonly<Record<ScaleBy, { readonly choice: string; readonly field: string; readonly help: string; readonly first: string }>> = {
+const LABELS: Readonly<
+  Record<ScaleBy, { readonly choice: string; readonly field: string; readonly help: string; readonly first: string }>
+> = {
   tins: { choice: "Tins", field: "Tins", help: "Such as 2 round 23x5 cm, or a tin you own.", first: "" },
   grams: { choice: "Weight", field: "Raw weight, g", help: "Of everything, or of one component.", first: "1500" },
   portions: { choice: "Portions", field: "Portions", help: "Of the same size as now.", first: "24" },
@@ -74,14 +85,21 @@ export function ScalePage({ open }: { open: OpenFormula }) {
   const context: ScaleContext = { id, session, request, batch };
   const eggs = useMemo(() => countEggs(formula, book, eggOf(settings)).eggs, [formula, book, settings]);
   const used = useMemo(() => {
-    const ids = new Set(formula.components.flatMap(({ stages }) => stages.flatMap(({ uses }) => uses.map(({ ingredient }) => ingredient))));
+    const ids = new Set(
+      formula.components.flatMap(({ stages }) => stages.flatMap(({ uses }) => uses.map(({ ingredient }) => ingredient))),
+    );
     return [...ids].map((ingredient) => {
       const known = book.get(ingredient);
       return { ingredient, name: known === undefined ? ingredient : displayName(known, settings.names) };
     });
   }, [formula, book, settings.names]);
   const labels = LABELS[request.by];
-  const pxPerMm = batch?.filling ? drawingScale(batch.filling.tins.map(({ tin }) => tinWidthMm(tin)), 340) : 1;
+  const pxPerMm = batch?.filling
+    ? drawingScale(
+        batch.filling.tins.map(({ tin }) => tinWidthMm(tin)),
+        340,
+      )
+    : 1;
 
   return (
     <div className="page">
@@ -184,7 +202,10 @@ export function ScalePage({ open }: { open: OpenFormula }) {
       {request.by === "tins" && owned.length > 0 ? (
         <OwnTins
           onPick={(name, count) => setRequest({ ...request, value: `${count} ${name}` })}
-          comparison={compareTins(formula, owned, { book, ...(request.component === undefined ? {} : { component: request.component }) })}
+          comparison={compareTins(formula, owned, {
+            book,
+            ...(request.component === undefined ? {} : { component: request.component }),
+          })}
         />
       ) : null}
 
@@ -227,7 +248,8 @@ export const drawingScale = (widthsMm: readonly number[], roomPx: number): numbe
 function ScaledLines({ batch, session }: { batch: ScaledBatch; session: FormulaSession }) {
   const { book, settings } = useHouseState();
   const comparison = compareFormulas(session.state().formula, batch.formula, book);
-  const grams = (value: number | null) => (value === null ? "–" : formatGrams(value, { bare: true, weighing: settings.rounding }));
+  const grams = (value: number | null) =>
+    value === null ? "–" : formatGrams(value, { bare: true, weighing: settings.rounding });
   return (
     <table className="plain-table figures">
       <thead>
@@ -283,7 +305,10 @@ function OwnTins({
   onPick: (name: string, count: number) => void;
 }) {
   const { tins } = useHouseState();
-  const pxPerMm = drawingScale(comparison.map(({ fill }) => tinWidthMm(fill.tin)), 130);
+  const pxPerMm = drawingScale(
+    comparison.map(({ fill }) => tinWidthMm(fill.tin)),
+    130,
+  );
   return (
     <ul className="own-tins" aria-label="Your tins">
       {comparison.map(({ name, fill, tinsPerBatch }) => {

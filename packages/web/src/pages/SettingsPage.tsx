@@ -6,7 +6,11 @@ import { useHouse, useHouseState, useOutboxState } from "../app/useHouse.js";
 import { Dialog } from "../parts/Dialog.js";
 import { Field } from "../parts/Field.js";
 
-const EGGS: readonly { readonly label: string; readonly eggScheme: Settings["eggScheme"]; readonly eggGrade: EggGrade["grade"] }[] = [
+const EGGS: readonly {
+  readonly label: string;
+  readonly eggScheme: Settings["eggScheme"];
+  readonly eggGrade: EggGrade["grade"];
+}[] = [
   { label: "UK or EU, S (43 to 53 g)", eggScheme: "uk", eggGrade: "S" },
   { label: "UK or EU, M (53 to 63 g)", eggScheme: "uk", eggGrade: "M" },
   { label: "UK or EU, L (63 to 73 g)", eggScheme: "uk", eggGrade: "L" },
@@ -51,7 +55,11 @@ export function SettingsPage() {
         <div className="row">
           <Field label="Names of ingredients">
             {(field) => (
-              <select {...field} value={settings.names} onChange={(event) => house.choose({ names: event.currentTarget.value as Settings["names"] })}>
+              <select
+                {...field}
+                value={settings.names}
+                onChange={(event) => house.choose({ names: event.currentTarget.value as Settings["names"] })}
+              >
                 <option value="british">British: caster sugar</option>
                 <option value="us">US: superfine sugar</option>
               </select>
@@ -59,7 +67,11 @@ export function SettingsPage() {
           </Field>
           <Field label="Sizes of tins">
             {(field) => (
-              <select {...field} value={settings.units} onChange={(event) => house.choose({ units: event.currentTarget.value as Settings["units"] })}>
+              <select
+                {...field}
+                value={settings.units}
+                onChange={(event) => house.choose({ units: event.currentTarget.value as Settings["units"] })}
+              >
                 <option value="metric">centimetres</option>
                 <option value="imperial">inches, imperial measures</option>
                 <option value="us">inches, US measures</option>
@@ -86,7 +98,9 @@ export function SettingsPage() {
               <select
                 {...field}
                 value={settings.rounding.fineBelow}
-                onChange={(event) => house.choose({ rounding: { ...settings.rounding, fineBelow: Number(event.currentTarget.value) } })}
+                onChange={(event) =>
+                  house.choose({ rounding: { ...settings.rounding, fineBelow: Number(event.currentTarget.value) } })
+                }
               >
                 {[...new Set([0, 5, 10, 20, 50, 100, settings.rounding.fineBelow])]
                   .toSorted((a, b) => a - b)
@@ -103,7 +117,9 @@ export function SettingsPage() {
               <select
                 {...field}
                 value={settings.rounding.step}
-                onChange={(event) => house.choose({ rounding: { ...settings.rounding, step: Number(event.currentTarget.value) } })}
+                onChange={(event) =>
+                  house.choose({ rounding: { ...settings.rounding, step: Number(event.currentTarget.value) } })
+                }
               >
                 {[...new Set([0.1, 0.5, 1, 2, 5, settings.rounding.step])]
                   .toSorted((a, b) => a - b)
@@ -129,7 +145,11 @@ export function SettingsPage() {
           </Field>
           <Field label="Money">
             {(field) => (
-              <select {...field} value={settings.currency} onChange={(event) => house.choose({ currency: event.currentTarget.value })}>
+              <select
+                {...field}
+                value={settings.currency}
+                onChange={(event) => house.choose({ currency: event.currentTarget.value })}
+              >
                 {[...new Set(["GBP", "EUR", "USD", settings.currency])].map((currency) => (
                   <option key={currency}>{currency}</option>
                 ))}
@@ -143,7 +163,9 @@ export function SettingsPage() {
         <h2 id="set-device">This device</h2>
         <div className="row">
           <Field label="Name" help="Others see it beside what you keep.">
-            {(field) => <DeviceName {...field} key={device.name} name={device.name} onName={(name) => house.chooseForDevice({ name })} />}
+            {(field) => (
+              <DeviceName {...field} key={device.name} name={device.name} onName={(name) => house.chooseForDevice({ name })} />
+            )}
           </Field>
           <Field label="Light">
             {(field) => (
@@ -185,7 +207,9 @@ export function SettingsPage() {
 
       <section aria-labelledby="set-demo" className="stack">
         <h2 id="set-demo">The demo bakery</h2>
-        <p>An invented bakehouse with formulas, tins and ovens to try things on. What you have worked on stays when it is removed.</p>
+        <p>
+          An invented bakehouse with formulas, tins and ovens to try things on. What you have worked on stays when it is removed.
+        </p>
         <div className="buttons">
           {hasDemo ? (
             <button
@@ -212,8 +236,8 @@ export function SettingsPage() {
       {archive === null ? null : (
         <Dialog title="Restore this backup?" onClose={() => setArchive(null)}>
           <p>
-            Everything that is here now is replaced by what <strong>{archive.name}</strong> holds. A backup of what is here is made first, beside
-            the bakery's data.
+            Everything that is here now is replaced by what <strong>{archive.name}</strong> holds. A backup of what is here is
+            made first, beside the bakery's data.
           </p>
           <footer>
             <button type="button" className="button plain" onClick={() => setArchive(null)}>

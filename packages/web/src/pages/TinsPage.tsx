@@ -41,7 +41,8 @@ export function TinsPage() {
                 {tin === undefined ? null : <TinPicture tin={tin} depthMm={0} pxPerMm={pxPerMm} label="" />}
                 <span className="tin-name">{kept.body.name}</span>
                 <span className="muted small figures">
-                  {kept.body.count} × {tin === undefined || units === "cm" ? withoutMeasure(kept.body.tin) : formatTin(tin, { units })}
+                  {kept.body.count} ×{" "}
+                  {tin === undefined || units === "cm" ? withoutMeasure(kept.body.tin) : formatTin(tin, { units })}
                 </span>
                 {tin === undefined ? (
                   <span className="caution">cannot be read: open it and write its size again</span>
@@ -74,7 +75,9 @@ function TinDialog({ kept, onClose }: { kept: Kept<OwnTin> | null; onClose: () =
   const [asked, setAsked] = useState(false);
   const whole = water.trim() === "" ? text : `${text}, holds ${water.trim()} ml`;
   const { value: tin, problems } = parseTin(whole);
-  const nameTaken = tins.some((other) => other.id !== kept?.id && other.body.name.trim().toLowerCase() === name.trim().toLowerCase());
+  const nameTaken = tins.some(
+    (other) => other.id !== kept?.id && other.body.name.trim().toLowerCase() === name.trim().toLowerCase(),
+  );
   const wrongName = name.trim() === "" ? "Give it the name you call it by." : nameTaken ? "Another tin has this name." : null;
   const number = Number(count);
   const wrongCount = Number.isInteger(number) && number >= 1 ? null : "Type how many you own, such as 2.";
@@ -100,7 +103,13 @@ function TinDialog({ kept, onClose }: { kept: Kept<OwnTin> | null; onClose: () =
               ? "Such as round 20x5 cm, 9x13 in, loaf 900 g, fluted ring 2.4 l, tray of 12 cups 7/5x3.5 cm."
               : [`${formatTin(tin)}`, ...tin.assumed.map(({ words }) => words)].join("; ")
           }
-          wrong={text.trim() !== "" && problems[0] !== undefined ? problemWords(problems[0]) : asked && tin === undefined ? "Write the shape and the size." : null}
+          wrong={
+            text.trim() !== "" && problems[0] !== undefined
+              ? problemWords(problems[0])
+              : asked && tin === undefined
+                ? "Write the shape and the size."
+                : null
+          }
         >
           {(field) => <input {...field} value={text} onChange={(event) => setText(event.currentTarget.value)} />}
         </Field>
@@ -109,19 +118,41 @@ function TinDialog({ kept, onClose }: { kept: Kept<OwnTin> | null; onClose: () =
             <p className="muted">It is drawn here as you type.</p>
           ) : (
             <>
-              <TinPicture tin={tin} depthMm={0} pxPerMm={drawingScale([tinWidthMm(tin)], 360)} label={`${formatTin(tin)} cut through the middle`} />
+              <TinPicture
+                tin={tin}
+                depthMm={0}
+                pxPerMm={drawingScale([tinWidthMm(tin)], 360)}
+                label={`${formatTin(tin)} cut through the middle`}
+              />
               <p className="muted figures">
-                {Math.round(tinWidthMm(tin))} mm across, {Math.round(tinDepthMm(tin))} mm deep, {formatMillilitres(geometricCapacityMl(tin))} by its size
+                {Math.round(tinWidthMm(tin))} mm across, {Math.round(tinDepthMm(tin))} mm deep,{" "}
+                {formatMillilitres(geometricCapacityMl(tin))} by its size
               </p>
             </>
           )}
         </div>
         <div className="row">
           <Field label="Water it holds, ml" help="Weigh it full and empty: 1 g of water is 1 ml. Leave empty if not measured.">
-            {(field) => <input {...field} inputMode="numeric" className="short" value={water} onChange={(event) => setWater(event.currentTarget.value)} />}
+            {(field) => (
+              <input
+                {...field}
+                inputMode="numeric"
+                className="short"
+                value={water}
+                onChange={(event) => setWater(event.currentTarget.value)}
+              />
+            )}
           </Field>
           <Field label="How many you own" wrong={asked ? wrongCount : null}>
-            {(field) => <input {...field} inputMode="numeric" className="short" value={count} onChange={(event) => setCount(event.currentTarget.value)} />}
+            {(field) => (
+              <input
+                {...field}
+                inputMode="numeric"
+                className="short"
+                value={count}
+                onChange={(event) => setCount(event.currentTarget.value)}
+              />
+            )}
           </Field>
         </div>
         <footer>

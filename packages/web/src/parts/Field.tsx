@@ -36,7 +36,8 @@ export function Field({
 }
 
 /** "Expected a weight such as 250 g, found 25O. Replace the letter O with a zero." */
-export const problemWords = (problem: Problem): string => `Expected ${problem.expected}; found ${problem.found}. ${problem.remedy}`;
+export const problemWords = (problem: Problem): string =>
+  `Expected ${problem.expected}; found ${problem.found}. ${problem.remedy}`;
 
 export function ProblemList({ problems }: { problems: readonly Problem[] }) {
   if (problems.length === 0) return null;

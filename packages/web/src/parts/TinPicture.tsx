@@ -1,4 +1,5 @@
 import { effectiveShape, type Tin, tinDepthMm } from "@evencrumb/core/tins";
+import { useId } from "react";
 
 /** How wide a hollow is at its top [mm], across its longer side: what the drawing has to make room for. */
 export function tinWidthMm(tin: Tin): number {
@@ -45,8 +46,9 @@ export function TinPicture({
   const width = tinWidthMm(tin) + 2 * RIM + 2;
   const height = tinDepthMm({ ...tin, shape: effectiveShape(tin) }) + 5;
   const section = tinSection(tin);
-  const id = `batter-${Math.round(width * 10)}-${Math.round(height * 10)}-${Math.round(depthMm * 10)}`;
+  const id = useId();
   return (
+    // biome-ignore lint/a11y/noSvgWithoutTitle: it has a label, or words beside it
     <svg
       className="tin-picture"
       {...(label === "" ? { "aria-hidden": true } : { role: "img", "aria-label": label })}
@@ -62,7 +64,9 @@ export function TinPicture({
       <g clipPath={`url(#${id})`}>
         <rect className="batter" x={-width / 2} y={-depthMm} width={width} height={depthMm} />
         <line className="batter-top" x1={-width / 2} x2={width / 2} y1={-depthMm} y2={-depthMm} />
-        {ghostMm === undefined ? null : <line className="batter-ghost" x1={-width / 2} x2={width / 2} y1={-ghostMm} y2={-ghostMm} />}
+        {ghostMm === undefined ? null : (
+          <line className="batter-ghost" x1={-width / 2} x2={width / 2} y1={-ghostMm} y2={-ghostMm} />
+        )}
       </g>
       {section.walls.map((path) => (
         <path key={path} className="tin-wall" d={path} vectorEffect="non-scaling-stroke" />

@@ -27,7 +27,16 @@ function leaveFor(event: KeyboardEvent, mode: "replace" | "edit"): Leave | null 
 }
 
 /** The field that stands in a cell while it is typed in. */
-export function CellField({ label, initial, mode, wrong, onText, onEnter, onGiveUp, numeric }: FieldProps & { numeric: boolean }) {
+export function CellField({
+  label,
+  initial,
+  mode,
+  wrong,
+  onText,
+  onEnter,
+  onGiveUp,
+  numeric,
+}: FieldProps & { numeric: boolean }) {
   const field = useRef<HTMLInputElement>(null);
   const done = useRef(false);
   const id = useId();
@@ -179,7 +188,14 @@ export function IngredientField({
           if (!done.current) enter("stay", picked ?? (matches[0]?.exact ? 0 : null));
         }}
       />
-      <div ref={list} id={`${id}-list`} popover="manual" className="menu suggestions" role="listbox" aria-label="Ingredients that it may be">
+      <div
+        ref={list}
+        id={`${id}-list`}
+        popover="manual"
+        className="menu suggestions"
+        role="listbox"
+        aria-label="Ingredients that it may be"
+      >
         {matches.map((match, index) => (
           // biome-ignore lint/a11y/useFocusableInteractive: the field keeps the focus and names the option
           // biome-ignore lint/a11y/useKeyWithClickEvents: the field has the keys

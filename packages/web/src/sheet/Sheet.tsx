@@ -5,7 +5,9 @@ import type { TemperatureScale } from "@evencrumb/core/quantities";
 import {
   type ClipboardEvent,
   type KeyboardEvent,
+  memo,
   type PointerEvent,
+  type ReactNode,
   useCallback,
   useEffect,
   useLayoutEffect,
@@ -23,7 +25,7 @@ import { CellField, IngredientField, type Leave } from "./Cells.js";
 import { cellsAsText, textAsCells } from "./clipboard.js";
 import { type Entry, type EntryChoices, editFor } from "./entry.js";
 import { pasteSteps } from "./paste.js";
-import { cellsBetween, nearestPlace, sheetRows, stepFrom } from "./rows.js";
+import { COLUMNS, cellsBetween, nearestPlace, sheetRows, stepFrom } from "./rows.js";
 import { type LineDifferences, type ShownComponent, type ShownUse, shownComponents } from "./shown.js";
 
 interface Editing {
@@ -51,15 +53,22 @@ const samePlace = (a: CellPlace | null, b: CellPlace | null) =>
   a !== null && b !== null && a.component === b.component && a.stage === b.stage && a.use === b.use && a.column === b.column;
 const cellId = (place: CellPlace) => `cell-${place.component}-${place.stage ?? ""}-${place.use ?? ""}-${place.column}`;
 
+function focusCell(table: HTMLTableElement | null, place: CellPlace): void {
+  const cell = table?.querySelector<HTMLElement>(`[data-cell="${cellId(place)}"]`);
+  if (cell !== null && cell !== undefined && cell !== document.activeElement) cell.focus();
+}
+
 /** The formula as one grid: arrows run from its first line to its last. */
 export function Sheet(props: SheetProps) {
   const { session, state, settings, choices, showMethod, readOnly = false, differences, openDialog, onPastedList } = props;
   const { formula, derived } = state;
   const rows = useMemo(() => sheetRows(formula), [formula]);
-  const components = useMemo(
-    () => shownComponents(formula, derived, session.book, settings, choices.basis),
-    [formula, derived, session.book, settings, choices.basis],
+  // A component that did not change keeps its words, and React passes it over.
+  const known = useMemo(
+    () => ({ book: session.book, settings, basis: choices.basis, shown: new WeakMap<Component, ShownComponent>() }),
+    [session.book, settings, choices.basis],
   );
+  const components = useMemo(() => shownComponents(formula, derived, known), [formula, derived, known]);
   const [chosen, setChosen] = useState<CellPlace>({ component: 0, column: "name" });
   const [anchor, setAnchor] = useState<CellPlace | null>(null);
   const [editing, setEditing] = useState<Editing | null>(() => {
@@ -67,6 +76,14 @@ export function Sheet(props: SheetProps) {
     return typing === null || readOnly ? null : { place: typing.place, initial: typing.text, mode: "edit", wrong: null };
   });
   const place = nearestPlace(rows, chosen);
+
+  // From the edit to a page that says it, scripting alone: what the bench reads. Layout and paint are the browser's.
+  useLayoutEffect(() => {
+    if (performance.getEntriesByName("edit-start").length === 0) return;
+    performance.measure("edit-to-sheet", "edit-start");
+    performance.clearMarks("edit-start");
+  });
+
   const table = useRef<HTMLTableElement>(null);
   const menu = useRef<MenuHandle<SheetContext>>(null);
   const takeFocus = useRef(false);
@@ -83,14 +100,7 @@ export function Sheet(props: SheetProps) {
   useLayoutEffect(() => {
     if (!takeFocus.current || editing !== null || place === null) return;
     takeFocus.current = false;
-    table.current?.querySelector<HTMLElement>(`[data-cell="${cellId(place)}"]`)?.focus();
-  });
-
-  // From the edit to a sheet that shows it: what the bench reads.
-  useEffect(() => {
-    if (performance.getEntriesByName("edit-start").length === 0) return;
-    performance.measure("edit-to-sheet", "edit-start");
-    performance.clearMarks("edit-start");
+    focusCell(table.current, place);
   });
 
   const textOf = useCallback(
@@ -121,8 +131,12 @@ export function Sheet(props: SheetProps) {
         at.stage !== undefined &&
         at.use !== undefined &&
         at.use >= (session.state().formula.components[at.component]?.stages[at.stage]?.uses.length ?? 0);
+      const step = leave === "down" ? { rows: 1 } : leave === "up" ? { rows: -1 } : { columns: leave === "right" ? 1 : -1 };
+      // The next cell takes the focus while the page is still laid out: afterwards it would have to be laid out for it.
+      if (leave !== "stay" && !wasBlank) focusCell(table.current, stepFrom(rows, at, step, wantedColumn.current));
       if (!unchanged && !blankName && !session.edit(editFor(at, entry, choices))) {
         const { problem } = session.state();
+        table.current?.querySelector<HTMLElement>(".cell-field")?.focus();
         setEditing((now) => (now === null ? null : { ...now, wrong: `Expected ${problem?.expected}. ${problem?.remedy}` }));
         return;
       }
@@ -130,11 +144,9 @@ export function Sheet(props: SheetProps) {
       setEditing(null);
       if (leave === "stay") return;
       const now = sheetRows(session.state().formula);
-      if (wasBlank && !blankName) go({ ...at, column: "grams" });
-      else if (leave === "down" || leave === "up") go(stepFrom(now, at, { rows: leave === "down" ? 1 : -1 }, wantedColumn.current));
-      else go(stepFrom(now, at, { columns: leave === "right" ? 1 : -1 }));
+      go(wasBlank && !blankName ? { ...at, column: "grams" } : stepFrom(now, at, step, wantedColumn.current));
     },
-    [session, choices, textOf, go],
+    [session, choices, textOf, go, rows],
   );
 
   const giveUp = useCallback(() => {
@@ -263,7 +275,8 @@ export function Sheet(props: SheetProps) {
 
   const onPointerDown = (event: PointerEvent) => {
     const cell = (event.target as HTMLElement).closest<HTMLElement>("[data-cell]");
-    if (cell === null || cell.dataset.cell === undefined || (event.target as HTMLElement).closest("input, button") !== null) return;
+    if (cell === null || cell.dataset.cell === undefined || (event.target as HTMLElement).closest("input, button") !== null)
+      return;
     const at = placeFromId(cell.dataset.cell);
     if (at === null || event.button !== 0) return;
     event.preventDefault();
@@ -281,22 +294,10 @@ export function Sheet(props: SheetProps) {
     }
   };
 
-  const openMenu = useCallback(
-    (at: CellPlace, opener: HTMLElement) => {
-      setChosen(at);
-      menu.current?.open(opener, { ...context, place: at });
-    },
-    // The menu asks the session for the state of the moment, so an older context is good enough.
-    [session, readOnly, openDialog],
-  );
-
-  const cell = (at: CellPlace): CellState => ({
-    id: cellId(at),
-    place: at,
-    active: samePlace(at, place),
-    picked: selectedIds.has(cellId(at)),
-    editing: editing !== null && samePlace(at, editing.place) ? editing : null,
-  });
+  const openMenu = (at: CellPlace, opener: HTMLElement) => {
+    setChosen(at);
+    menu.current?.open(opener, { ...context, place: at });
+  };
 
   const field = (at: CellPlace, now: Editing, label: string) => {
     const shared = {
@@ -314,6 +315,17 @@ export function Sheet(props: SheetProps) {
       <CellField key="field" {...shared} numeric={at.column !== "name" && at.column !== "note"} />
     );
   };
+
+  const handlersNow = useRef<Handlers>({ field, openMenu, openDialog });
+  handlersNow.current = { field, openMenu, openDialog };
+  const handlers = useMemo(
+    (): Handlers => ({
+      field: (...request) => handlersNow.current.field(...request),
+      openMenu: (...request) => handlersNow.current.openMenu(...request),
+      openDialog: (dialog) => handlersNow.current.openDialog(dialog),
+    }),
+    [],
+  );
 
   const compared = differences !== undefined;
   return (
@@ -367,14 +379,14 @@ export function Sheet(props: SheetProps) {
             index={c}
             component={component}
             shown={components[c]!}
-            cell={cell}
-            field={field}
+            active={place?.component === c ? place : null}
+            picked={selected.some((line) => line[0]?.component === c) ? selectedIds : NONE}
+            editing={editing?.place.component === c ? editing : null}
+            handlers={handlers}
             settings={settings}
             showMethod={showMethod}
             readOnly={readOnly}
             differences={differences}
-            openMenu={openMenu}
-            openDialog={openDialog}
           />
         ))}
       </table>
@@ -410,29 +422,55 @@ const cellProps = ({ id, active, picked, editing }: CellState) => ({
   "data-editing": editing !== null || undefined,
 });
 
+/** Always the same functions, so that a row is drawn anew only when its own words change. */
+interface Handlers {
+  field(place: CellPlace, editing: Editing, label: string): ReactNode;
+  openMenu(place: CellPlace, opener: HTMLElement): void;
+  openDialog(dialog: SheetDialog): void;
+}
+
+const NONE: ReadonlySet<string> = new Set();
+
 interface ComponentRowsProps {
   index: number;
   component: Component;
   shown: ShownComponent;
-  cell: (place: CellPlace) => CellState;
-  field: (place: CellPlace, editing: Editing, label: string) => React.ReactNode;
+  /** The chosen cell, where it is in this component. */
+  active: CellPlace | null;
+  picked: ReadonlySet<string>;
+  editing: Editing | null;
+  handlers: Handlers;
   settings: Settings;
   showMethod: boolean;
   readOnly: boolean;
   differences: LineDifferences | undefined;
-  openMenu: (place: CellPlace, opener: HTMLElement) => void;
-  openDialog: (dialog: SheetDialog) => void;
 }
 
-function ComponentRows(props: ComponentRowsProps) {
-  const { index, component, shown, cell, field, settings, showMethod, readOnly, differences, openMenu, openDialog } = props;
+const ComponentRows = memo(function ComponentRows(props: ComponentRowsProps) {
+  const { index, component, shown, active, picked, editing, handlers, settings, showMethod, readOnly, differences } = props;
+  const { field, openMenu, openDialog } = handlers;
+  const cell = (at: CellPlace): CellState => {
+    const id = cellId(at);
+    return {
+      id,
+      place: at,
+      active: samePlace(at, active),
+      picked: picked.has(id),
+      editing: editing !== null && samePlace(at, editing.place) ? editing : null,
+    };
+  };
+  const isOn = (other: CellPlace | null, s: number, u: number) => other !== null && other.stage === s && other.use === u;
   const name = cell({ component: index, column: "name" });
   return (
     <>
       <tbody className="component">
         <tr>
           <th scope="rowgroup" className="name" {...cellProps(name)}>
-            {name.editing === null ? <span className="component-name">{component.name}</span> : field(name.place, name.editing, "Name of the component")}
+            {name.editing === null ? (
+              <span className="component-name">{component.name}</span>
+            ) : (
+              field(name.place, name.editing, "Name of the component")
+            )}
           </th>
           <td colSpan={4} className="about">
             <button
@@ -454,10 +492,14 @@ function ComponentRows(props: ComponentRowsProps) {
         const blank = cell({ component: index, stage: s, use: stage.uses.length, column: "name" });
         return (
           // biome-ignore lint/suspicious/noArrayIndexKey: a stage has no other identity than its place
-          <tbody key={s} className="stage">
-            <tr className="stage-head">
+          <tbody key={s} className="stage" data-on={active?.stage === s || undefined}>
+            <tr className="stage-head" data-on={(active?.stage === s && active.use === undefined) || undefined}>
               <th scope="row" className="name" {...cellProps(stageName)}>
-                {stageName.editing === null ? <span className="stage-name">{stage.name}</span> : field(stageName.place, stageName.editing, "Name of the stage")}
+                {stageName.editing === null ? (
+                  <span className="stage-name">{stage.name}</span>
+                ) : (
+                  field(stageName.place, stageName.editing, "Name of the stage")
+                )}
               </th>
               <td
                 colSpan={4}
@@ -478,12 +520,19 @@ function ComponentRows(props: ComponentRowsProps) {
               <UseRow
                 // biome-ignore lint/suspicious/noArrayIndexKey: a line has no other identity than its place
                 key={u}
-                place={{ component: index, stage: s, use: u }}
+                component={index}
+                stage={s}
+                use={u}
                 shown={shown.stages[s]!.uses[u]!}
-                cell={cell}
-                field={field}
+                active={isOn(active, s, u) ? active!.column : null}
+                picked={
+                  picked.size === 0
+                    ? ""
+                    : COLUMNS.filter((column) => picked.has(cellId({ component: index, stage: s, use: u, column }))).join(" ")
+                }
+                editing={editing !== null && isOn(editing.place, s, u) ? editing : null}
+                handlers={handlers}
                 difference={differences?.line(index, s, u)}
-                openMenu={openMenu}
               />
             ))}
             {differences?.gone(index, s).map((line) => (
@@ -500,7 +549,11 @@ function ComponentRows(props: ComponentRowsProps) {
             {readOnly ? null : (
               <tr className="blank">
                 <td colSpan={6} className="name" {...cellProps(blank)} aria-label={`Add an ingredient to ${stage.name}`}>
-                  {blank.editing === null ? <span className="add">add an ingredient</span> : field(blank.place, blank.editing, "Ingredient")}
+                  {blank.editing === null ? (
+                    <span className="add">add an ingredient</span>
+                  ) : (
+                    field(blank.place, blank.editing, "Ingredient")
+                  )}
                 </td>
               </tr>
             )}
@@ -529,30 +582,58 @@ function ComponentRows(props: ComponentRowsProps) {
       </tbody>
     </>
   );
+});
+
+interface UseRowProps {
+  component: number;
+  stage: number;
+  use: number;
+  shown: ShownUse;
+  active: ColumnName | null;
+  /** Columns that are selected, parted by spaces. */
+  picked: string;
+  editing: Editing | null;
+  handlers: Handlers;
+  difference: string | null | undefined;
 }
 
-function UseRow({
-  place,
+const sameWords = (a: ShownUse, b: ShownUse) =>
+  a === b || (Object.keys(a) as (keyof ShownUse)[]).every((field) => a[field] === b[field]);
+const sameRow = (a: UseRowProps, b: UseRowProps) =>
+  sameWords(a.shown, b.shown) &&
+  a.active === b.active &&
+  a.picked === b.picked &&
+  a.editing === b.editing &&
+  a.difference === b.difference &&
+  a.component === b.component &&
+  a.stage === b.stage &&
+  a.use === b.use;
+
+const UseRow = memo(function UseRow({
+  component,
+  stage,
+  use,
   shown,
-  cell,
-  field,
+  active,
+  picked,
+  editing,
+  handlers,
   difference,
-  openMenu,
-}: {
-  place: { component: number; stage: number; use: number };
-  shown: ShownUse;
-  cell: ComponentRowsProps["cell"];
-  field: ComponentRowsProps["field"];
-  difference: string | null | undefined;
-  openMenu: ComponentRowsProps["openMenu"];
-}) {
-  const name = cell({ ...place, column: "name" });
-  const note = cell({ ...place, column: "note" });
-  const grams = cell({ ...place, column: "grams" });
-  const percent = cell({ ...place, column: "percent" });
-  const share = cell({ ...place, column: "share" });
+}: UseRowProps) {
+  const { field, openMenu } = handlers;
+  const cell = (column: ColumnName): CellState => {
+    const place = { component, stage, use, column };
+    return {
+      id: cellId(place),
+      place,
+      active: active === column,
+      picked: picked.includes(column),
+      editing: editing?.place.column === column ? editing : null,
+    };
+  };
+  const [name, note, grams, percent, share] = [cell("name"), cell("note"), cell("grams"), cell("percent"), cell("share")];
   return (
-    <tr className="use" data-unknown={shown.unknown || undefined}>
+    <tr className="use" data-unknown={shown.unknown || undefined} data-on={active !== null || undefined}>
       <th scope="row" className="name" {...cellProps(name)}>
         {name.editing === null ? (
           <>
@@ -566,7 +647,11 @@ function UseRow({
       <td className="note" {...cellProps(note)}>
         {note.editing === null ? shown.note : field(note.place, note.editing, `Note on ${shown.name}`)}
       </td>
-      <td className="figure grams" {...cellProps(grams)} aria-label={shown.grams === null ? `${shown.name}: not weighed` : undefined}>
+      <td
+        className="figure grams"
+        {...cellProps(grams)}
+        aria-label={shown.grams === null ? `${shown.name}: not weighed` : undefined}
+      >
         {grams.editing !== null ? (
           field(grams.place, grams.editing, `Grams of ${shown.name}`)
         ) : shown.grams === null ? (
@@ -596,12 +681,19 @@ function UseRow({
       <MoreCell label={`More for ${shown.name}`} onOpen={(opener) => openMenu(name.place, opener)} />
     </tr>
   );
-}
+}, sameRow);
 
 function MoreCell({ label, onOpen }: { label: string; onOpen: (opener: HTMLElement) => void }) {
   return (
     <td className="more no-print">
-      <button type="button" className="more-button" tabIndex={-1} aria-label={label} aria-haspopup="menu" onClick={(event) => onOpen(event.currentTarget)}>
+      <button
+        type="button"
+        className="more-button"
+        tabIndex={-1}
+        aria-label={label}
+        aria-haspopup="menu"
+        onClick={(event) => onOpen(event.currentTarget)}
+      >
         <svg viewBox="0 0 20 20" width="18" height="18" aria-hidden="true">
           <circle cx="4" cy="10" r="1.7" />
           <circle cx="10" cy="10" r="1.7" />

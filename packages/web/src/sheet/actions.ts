@@ -32,7 +32,7 @@ export interface SheetContext {
 
 const formulaOf = (context: SheetContext): Formula => context.session.state().formula;
 
-function useOf({ session, place }: SheetContext): UsePlace | null {
+function lineOf({ session, place }: SheetContext): UsePlace | null {
   if (place?.stage === undefined || place.use === undefined) return null;
   const stage = session.state().formula.components[place.component]?.stages[place.stage];
   return stage !== undefined && place.use < stage.uses.length
@@ -45,7 +45,7 @@ const stageOf = ({ place }: SheetContext) =>
 
 /** A line one place up or down; past the end of its stage it goes into the next one. */
 function neighbourOf(context: SheetContext, step: -1 | 1): UsePlace | null {
-  const from = useOf(context);
+  const from = lineOf(context);
   if (from === null) return null;
   const { components } = formulaOf(context);
   const stages = components[from.component]!.stages;
@@ -66,7 +66,7 @@ const edit = (context: SheetContext, step: (formula: Formula) => Edited) => cont
 const writable = (context: SheetContext) => !context.readOnly;
 
 function moveLine(context: SheetContext, step: -1 | 1): void {
-  const from = useOf(context);
+  const from = lineOf(context);
   const to = neighbourOf(context, step);
   if (from === null || to === null) return;
   if (edit(context, (formula) => moveUse(formula, from, to))) context.select({ ...to, column: context.place?.column ?? "name" });
@@ -107,9 +107,9 @@ export const sheetActions = defineActions<SheetContext>()({
   removeLine: {
     label: "Remove this ingredient",
     keys: ["Control+Delete", "Control+Backspace"],
-    applies: (context) => writable(context) && useOf(context) !== null,
+    applies: (context) => writable(context) && lineOf(context) !== null,
     does: (context) => {
-      const place = useOf(context);
+      const place = lineOf(context);
       if (place !== null && edit(context, (formula) => removeUse(formula, place))) {
         context.select({ ...place, column: context.place?.column ?? "name" });
       }
@@ -130,11 +130,11 @@ export const sheetActions = defineActions<SheetContext>()({
   split: {
     label: "Split over stages…",
     applies: (context) => {
-      const place = useOf(context);
+      const place = lineOf(context);
       return writable(context) && place !== null && formulaOf(context).components[place.component]!.stages.length > 1;
     },
     does: (context) => {
-      const place = useOf(context);
+      const place = lineOf(context);
       if (place === null) return;
       const { ingredient } = formulaOf(context).components[place.component]!.stages[place.stage]!.uses[place.use]!;
       context.openDialog({ about: "split", component: place.component, ingredient });
@@ -180,7 +180,9 @@ export const sheetActions = defineActions<SheetContext>()({
     label: "Move the stage down",
     applies: (context) => {
       const stage = stageOf(context);
-      return writable(context) && stage !== null && stage.stage < formulaOf(context).components[stage.component]!.stages.length - 1;
+      return (
+        writable(context) && stage !== null && stage.stage < formulaOf(context).components[stage.component]!.stages.length - 1
+      );
     },
     does: (context) => moveStageBy(context, 1),
   },
@@ -241,7 +243,17 @@ export function menuFor(context: SheetContext) {
   const a = sheetActions;
   if (place === null) return [a.addComponent];
   if (place.stage === undefined) {
-    return [a.componentDetails, null, a.addStage, a.addComponent, null, a.moveComponentUp, a.moveComponentDown, null, a.removeComponent];
+    return [
+      a.componentDetails,
+      null,
+      a.addStage,
+      a.addComponent,
+      null,
+      a.moveComponentUp,
+      a.moveComponentDown,
+      null,
+      a.removeComponent,
+    ];
   }
   if (place.use === undefined) {
     return [a.stageDetails, a.addLine, null, a.addStage, a.moveStageUp, a.moveStageDown, null, a.removeStage];

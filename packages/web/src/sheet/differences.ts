@@ -31,7 +31,8 @@ export function lineDifferences(before: Formula, now: Formula, book: IngredientB
         .map((change) => ({
           key: change.ingredient,
           name: change.name,
-          grams: change.grams.before === null ? "" : formatGrams(change.grams.before, { bare: true, weighing: settings.rounding }),
+          grams:
+            change.grams.before === null ? "" : formatGrams(change.grams.before, { bare: true, weighing: settings.rounding }),
         })),
     );
     const { before: old, after } = compared?.totalGrams ?? { before: null, after: null };

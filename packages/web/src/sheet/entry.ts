@@ -10,7 +10,7 @@ import {
   setPercent,
 } from "@evencrumb/core/formula";
 import type { IngredientBook } from "@evencrumb/core/ingredients";
-import { parseQuantity, type Problem, type Result, readGrams } from "@evencrumb/core/quantities";
+import { type Problem, parseQuantity, type Result, readGrams } from "@evencrumb/core/quantities";
 import type { CellPlace } from "../formula/session.js";
 
 export interface EntryChoices {

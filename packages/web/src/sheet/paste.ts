@@ -44,5 +44,7 @@ function targetLines(formula: Formula, start: CellPlace, count: number): readonl
   if (start.column === "name") return Array.from({ length: count }, (_, index) => ({ component, stage, use: use + index }));
   const lines = sheetRows(formula).filter((row) => row.is === "use");
   const from = lines.findIndex((row) => row.component === component && row.stage === stage && row.use === use);
-  return from < 0 ? [] : lines.slice(from, from + count).map((row) => ({ component: row.component, stage: row.stage, use: row.use }));
+  return from < 0
+    ? []
+    : lines.slice(from, from + count).map((row) => ({ component: row.component, stage: row.stage, use: row.use }));
 }
