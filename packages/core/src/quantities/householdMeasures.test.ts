@@ -64,6 +64,7 @@ it.each([
   [378, "us", "1½ cups + 1½ tbsp"],
   [261, "us", "1 cup + 1½ tbsp"],
   [432, "us", "1¾ cups + 1 tbsp"],
+  [125.7, "us", "½ cup + 1½ tsp"],
   [11, "us", "2¼ tsp"],
   [1.6, "us", "¼ tsp + ⅛ tsp"],
   [16.5, "us", "1 tbsp + ¼ tsp"],

@@ -86,7 +86,7 @@ export interface HouseholdPart {
 }
 
 export interface HouseholdAmount {
-  /** One part, or two where one would miss by more than 3 %: a cup and a tablespoon. */
+  /** One part, or two where one would miss by more than 2 %: a cup and a tablespoon. */
   readonly parts: readonly HouseholdPart[];
   /** "1½ cups", "2 tbsp", "1 cup + 1 tbsp". */
   readonly text: string;
@@ -143,7 +143,7 @@ function toFraction(value: number) {
 export function householdAmount(volume: Millilitres | number, system: MeasureSystem): HouseholdAmount {
   if (!(volume > 0 && Number.isFinite(volume))) throw new RangeError(`householdAmount: ${volume} mL is not above 0`);
   const single = least(singles(volume, system));
-  if (single !== undefined && Math.abs(missOf(single.parts, volume, system)) <= 0.03)
+  if (single !== undefined && Math.abs(missOf(single.parts, volume, system)) <= 0.02)
     return amountOf(single.parts, volume, system);
   const best = least([...(single === undefined ? [] : [single]), ...pairs(volume, system)]);
   return amountOf(best?.parts ?? [{ amount: 0.125, measure: "teaspoon" }], volume, system);
@@ -194,11 +194,11 @@ function pairs(volume: number, system: MeasureSystem): readonly Candidate[] {
     if (amount === 0 || amount * cup > volume) continue;
     for (const spoons of ADDED_TABLESPOONS) {
       // Two spoons are less work than three and a half.
-      const clumsy = 0.002 * spoons + (Number.isInteger(spoons) ? 0 : 0.004);
+      const clumsy = 0.005 * spoons + (Number.isInteger(spoons) ? 0 : 0.002);
       add({ amount, measure: "cup" }, { amount: spoons, measure: "tablespoon" }, clumsy);
     }
     // From a cup on a teaspoon is less than the eye can level.
-    for (const spoons of [1, 2]) add({ amount, measure: "cup" }, { amount: spoons, measure: "teaspoon" }, 0.012);
+    for (const spoons of [1, 3 / 2, 2]) add({ amount, measure: "cup" }, { amount: spoons, measure: "teaspoon" }, 0.012);
   }
   if (volume < cup / 3) {
     for (const amount of [1, 2, 3]) {
@@ -206,7 +206,8 @@ function pairs(volume: number, system: MeasureSystem): readonly Candidate[] {
         add({ amount, measure: "tablespoon" }, { amount: spoons, measure: "teaspoon" }, Number.isInteger(spoons) ? 0.004 : 0.008);
     }
   }
-  for (const amount of [1 / 4, 1 / 2, 3 / 4, 1])
+  // The eighth is in American sets, and only worth a second spoon where it is a quarter of the whole or more.
+  for (const amount of system === "us" ? [1 / 4, 1 / 2] : [])
     add({ amount, measure: "teaspoon" }, { amount: 1 / 8, measure: "teaspoon" }, 0.06);
   return found;
 }

@@ -1,4 +1,7 @@
+import { type Component, type Formula, type ListReading, type ReadListOptions, readList } from "../formula/index.js";
+import type { IngredientBook } from "../ingredients/index.js";
 import type { Problem, Reading } from "../quantities/index.js";
+import { oneLine } from "./plainText.js";
 
 /** What a page's Recipe data hold, as text that the list reader takes. */
 export interface ImportedRecipe {
@@ -11,6 +14,9 @@ export interface ImportedRecipe {
 
 const MOST_CHARACTERS = 1_000_000;
 const MOST_LINES = 500;
+/** Longest text of a method, and of one line [characters]. */
+const MOST_TEXT = 60_000;
+const MOST_LINE = 5000;
 
 /**
  * Reads schema.org Recipe data (JSON-LD), alone, in a list, in `@graph`, or inside a page of HTML.
@@ -61,6 +67,49 @@ export function importRecipe(text: string): Reading<ImportedRecipe | undefined> 
   };
 }
 
+/** Whether a text looks like recipe data or a page that may hold some, and not like a pasted list. */
+export const isRecipeData = (text: string): boolean =>
+  /^\s*[{[]/.test(text) || (/^\s*</.test(text) && text.slice(0, MOST_CHARACTERS).toLowerCase().includes("application/ld+json"));
+
+/**
+ * A formula from recipe data: the lines read as a pasted list, with the method and the portions that the data give.
+ *
+ * The data do not say which step belongs to which ingredient, so the whole method stands at the last stage of the first component,
+ * one step a line, for the baker to part.
+ *
+ * @returns the list's reading, with every line understood, doubtful or not understood, and the formula with the method in it
+ */
+export function importedFormula(recipe: ImportedRecipe, book: IngredientBook, options: ReadListOptions = {}): ListReading {
+  // A heading first, so that the first ingredient is not taken for the title.
+  const reading = readList(`Ingredients:\n${recipe.listText}`, book, { ...options, name: recipe.name });
+  const [first, ...others] = reading.formula.components;
+  const portions = reading.formula.portions ?? recipe.portions;
+  const formula: Formula = {
+    ...reading.formula,
+    name: recipe.name,
+    ...(portions === undefined ? {} : { portions }),
+    components: first === undefined ? [] : [withMethod(first, recipe.method), ...others],
+  };
+  return {
+    ...reading,
+    formula,
+    lines: reading.lines.slice(1).map((line) => ({ ...line, lineNumber: line.lineNumber - 1 })),
+    problems: reading.problems.map((problem) =>
+      problem.position === undefined
+        ? problem
+        : { ...problem, position: { ...problem.position, line: Math.max(1, problem.position.line - 1) } },
+    ),
+    outline: { ...reading.outline, title: recipe.name, ...(portions === undefined ? {} : { portions }) },
+  };
+}
+
+function withMethod(component: Component, method: readonly string[]): Component {
+  const last = component.stages.at(-1);
+  if (last === undefined || method.length === 0) return component;
+  const text = [...(last.method === undefined ? [] : [last.method]), ...method].join("\n");
+  return { ...component, stages: [...component.stages.slice(0, -1), { ...last, method: text }] };
+}
+
 /** Contents of the ld+json script elements, found by plain search: no expression that a hostile page could make slow. */
 function scriptBlocks(html: string): readonly string[] {
   const blocks: string[] = [];
@@ -86,53 +135,78 @@ function findRecipe(data: unknown, depth: number): ImportedRecipe | undefined {
   }
   const record = data as Record<string, unknown>;
   const types = [record["@type"]].flat();
-  if (types.includes("Recipe")) {
-    const lines = [record["recipeIngredient"] ?? record["ingredients"]]
+  if (types.some((type) => typeof type === "string" && /(?:^|\/)Recipe$/.test(type))) {
+    const lines = [record.recipeIngredient ?? record.ingredients]
       .flat()
       .filter((line): line is string => typeof line === "string")
+      // Old data hold the whole list as one text of several lines.
+      .flatMap((line) => line.slice(0, MOST_TEXT).split(/\r\n|[\r\n]|<br\s{0,2}\/?>/))
       .slice(0, MOST_LINES)
-      .map(plain);
+      .map(plain)
+      .filter((line) => line !== "");
     if (lines.length > 0) {
-      const portions = Number(/\d+/.exec(String([record["recipeYield"]].flat()[0] ?? ""))?.[0]);
+      const portions = Number(/\d+/.exec(String([record.recipeYield].flat()[0] ?? ""))?.[0]);
       return {
-        name: typeof record["name"] === "string" ? plain(record["name"]) : "Imported recipe",
+        name: (typeof record.name === "string" ? plain(record.name).slice(0, 120) : "") || "Imported recipe",
         listText: lines.join("\n"),
-        method: steps(record["recipeInstructions"], 0).slice(0, MOST_LINES),
+        method: steps(record.recipeInstructions, 0).slice(0, MOST_LINES),
         ...(portions > 0 && portions <= 1000 ? { portions } : {}),
       };
     }
   }
-  return findRecipe(record["@graph"], depth + 1);
+  return findRecipe(record["@graph"], depth + 1) ?? findRecipe(record.mainEntity, depth + 1);
 }
 
 function steps(value: unknown, depth: number): readonly string[] {
   if (depth > 4) return [];
   if (typeof value === "string")
     return value
-      .split(/\n+/)
+      .slice(0, MOST_TEXT)
+      .split(/[\r\n]+|<\/(?:li|p)>|<br\s{0,2}\/?>/)
       .map(plain)
       .filter((line) => line !== "");
   if (Array.isArray(value)) return value.slice(0, MOST_LINES).flatMap((entry) => steps(entry, depth + 1));
   if (typeof value !== "object" || value === null) return [];
   const record = value as Record<string, unknown>;
-  if (record["itemListElement"] !== undefined) return steps(record["itemListElement"], depth + 1);
-  return typeof record["text"] === "string" ? steps(record["text"], depth + 1) : [];
+  if (record.itemListElement !== undefined) return steps(record.itemListElement, depth + 1);
+  return steps(typeof record.text === "string" ? record.text : record.name, depth + 1);
 }
 
-/** Tags out, the usual entities back, white space folded. */
+/** Tags out, entities back, control and direction marks out, white space folded. */
 const plain = (text: string) =>
-  text
-    .slice(0, 5000)
-    .replaceAll(/<[^<>]{0,500}>/g, " ")
-    .replaceAll("&nbsp;", " ")
-    .replaceAll("&frac12;", "½")
-    .replaceAll("&frac14;", "¼")
-    .replaceAll("&frac34;", "¾")
-    .replaceAll("&#39;", "'")
-    .replaceAll("&quot;", '"')
-    .replaceAll("&amp;", "&")
-    .replaceAll(/\s+/g, " ")
-    .trim();
+  oneLine(
+    text
+      .slice(0, MOST_LINE)
+      .replaceAll(/<[^<>]{0,500}>/g, " ")
+      .replaceAll(
+        /&(?:#(\d{1,7})|#x([0-9a-f]{1,6})|([a-z]{2,8}\d{0,2}));/gi,
+        (whole, decimal?: string, hex?: string, name?: string) => {
+          if (name !== undefined) return ENTITIES[name.toLowerCase()] ?? whole;
+          const code = decimal === undefined ? Number.parseInt(hex!, 16) : Number(decimal);
+          return code > 0 && code <= 0x10ffff ? String.fromCodePoint(code) : " ";
+        },
+      ),
+  );
+const ENTITIES: Readonly<Record<string, string>> = {
+  amp: "&",
+  lt: "<",
+  gt: ">",
+  quot: '"',
+  apos: "'",
+  nbsp: " ",
+  frac12: "½",
+  frac14: "¼",
+  frac34: "¾",
+  deg: "°",
+  ndash: "–",
+  mdash: "—",
+  times: "×",
+  rsquo: "’",
+  lsquo: "‘",
+  eacute: "é",
+  egrave: "è",
+  ecirc: "ê",
+};
 
 const none = (one: Problem): Reading<undefined> => ({ value: undefined, problems: [one] });
 const problem = (code: Problem["code"], expected: string, found: string, remedy: string): Problem => ({

@@ -8,17 +8,13 @@ export function writeUpMarkdown(text: WriteUp): string {
   lines.push(md(factsOf(text).join(" · ")), "");
   for (const part of text.parts) {
     if (many) lines.push(`## ${md(part.name)}`, "");
-    for (const tin of part.tins) lines.push(`Tin: ${md(tin)}`, "");
+    for (const tin of part.tins) lines.push(md(capital(tin)), "");
     lines.push(...part.ingredients.map((line) => `- ${md(line.text)}`), "");
-    lines.push(...part.steps.map((step, index) => `${index + 1}. ${md(step)}`));
-    if (part.oven !== undefined) lines.push(`${part.steps.length + 1}. ${md(bakeLine(part.oven))}`);
-    lines.push("");
+    lines.push(...part.steps.map((step, index) => `${index + 1}. ${md(step)}`), "");
   }
-  lines.push(
-    ...section("Keeping", text.storage),
-    ...section("Allergens", allergenLines(text)),
-    ...section("Take care", [...text.cautions, ...text.rounding.map(({ words }) => words)]),
-  );
+  for (const [heading, list] of endings(text)) {
+    if (list.length > 0) lines.push(`## ${heading}`, "", ...list.map((line) => `- ${md(line)}`), "");
+  }
   return `${lines.join("\n").trimEnd()}\n`;
 }
 
@@ -29,58 +25,59 @@ export function writeUpText(text: WriteUp): string {
   if (text.intro !== undefined) lines.push(text.intro, "");
   lines.push(factsOf(text).join(" · "), "");
   for (const part of text.parts) {
-    if (many) lines.push(`${part.name}:`);
-    for (const tin of part.tins) lines.push(`Tin: ${tin}`);
+    if (many) lines.push(`${part.name.toUpperCase()}`);
+    for (const tin of part.tins) lines.push(capital(tin));
     lines.push(...part.ingredients.map((line) => `• ${line.text}`), "");
-    lines.push(...part.steps.map((step, index) => `${index + 1}. ${step}`));
-    if (part.oven !== undefined) lines.push(`${part.steps.length + 1}. ${bakeLine(part.oven)}`);
-    lines.push("");
+    lines.push(...part.steps.map((step, index) => `${index + 1}. ${step}`), "");
   }
-  for (const [heading, list] of [
-    ["Keeping", text.storage],
-    ["Allergens", allergenLines(text)],
-    ["Take care", [...text.cautions, ...text.rounding.map(({ words }) => words)]],
-  ] as const) {
-    if (list.length > 0) lines.push(`${heading}:`, ...list.map((line) => `• ${line}`), "");
+  for (const [heading, list] of endings(text)) {
+    if (list.length > 0) lines.push(heading.toUpperCase(), ...list.map((line) => `• ${line}`), "");
   }
-  return `${lines
-    .map((line) => line.replaceAll(/[\u0000-\u0008\u000b-\u001f]/g, " "))
-    .join("\n")
-    .trimEnd()}\n`;
+  return `${lines.join("\n").trimEnd()}\n`;
 }
 
+const endings = (text: WriteUp) =>
+  [
+    ["Keeping", text.storage],
+    ["Allergens", allergenSentences(text)],
+    ["Take care", takeCare(text)],
+  ] as const;
+
+/** "Makes 10 portions", who, when, and whose spoons. */
 export function factsOf(text: WriteUp): readonly string[] {
   return [
-    ...(text.portions === undefined ? [] : [`Makes ${text.portions} portions`]),
+    ...(text.portions === undefined ? [] : [`Makes ${text.portions} ${text.portions === 1 ? "portion" : "portions"}`]),
     ...(text.author === undefined ? [] : [text.author]),
     ...(text.date === undefined ? [] : [text.date]),
     {
-      metric: "Level metric spoons: 5 and 15 ml",
-      imperial: "Ounces and level metric spoons",
-      us: "Level US cups and spoons; flour spooned, not packed",
+      metric: "Level spoons: 1 tbsp = 15 ml, 1 tsp = 5 ml",
+      imperial: "British ounces and fluid ounces; level spoons: 1 tbsp = 15 ml, 1 tsp = 5 ml",
+      us: "Level US cups and spoons; flour spooned in, not packed",
     }[text.measures],
   ];
 }
 
-export const bakeLine = (oven: { readonly words: string; readonly minutes?: string }) =>
-  `Bake at ${oven.words}${oven.minutes === undefined ? "" : `, ${oven.minutes}`}.`;
-
-export function allergenLines({ allergens }: WriteUp): readonly string[] {
+/** What it contains, by the words of the lists that the law has. */
+export function allergenSentences({ allergens, measures }: WriteUp): readonly string[] {
+  const none = measures === "us" ? "None of the major allergens" : "None of the fourteen that have to be named";
   return [
     allergens.contains.length > 0
       ? `Contains ${allergens.contains.join(", ")}.`
-      : "None of the fourteen, as far as the ingredients are known.",
+      : `${none}, as far as the ingredients are known.`,
     ...(allergens.mayContain.length > 0 ? [`May contain ${allergens.mayContain.join(", ")}.`] : []),
     ...(allergens.check.length > 0 ? [`Read the packets for ${allergens.check.join(", ")}.`] : []),
   ];
 }
 
-const section = (heading: string, list: readonly string[]) =>
-  list.length === 0 ? [] : [`## ${heading}`, "", ...list.map((line) => `- ${md(line)}`), ""];
+/** Cautions, and where the reader's measures move the cake. */
+export const takeCare = (text: WriteUp): readonly string[] => [...text.cautions, ...text.rounding.map(({ words }) => words)];
 
-/** Escapes what CommonMark reads as markup, and folds line ends. */
+const capital = (words: string) => words.charAt(0).toUpperCase() + words.slice(1);
+
+/** Escapes what CommonMark (and the tables and strike-throughs of its common dialects) read as markup. Texts are single lines already. */
 const md = (text: string) =>
   text
-    .replaceAll(/[\r\n]+/g, " ")
-    .replaceAll(/[\\`*_[\]<>#|~]/g, (mark) => `\\${mark}`)
-    .replace(/^(\s*)([-+]|\d+[.)])/, "$1\\$2");
+    .replaceAll(/[\\`*_{}[\]<>#|~&!$]/g, (mark) => `\\${mark}`)
+    .replace(/^(\s*)([-+=]|\d{1,9}[.)])/, (_whole, space: string, mark: string) =>
+      /\d/.test(mark) ? `${space}${mark.slice(0, -1)}\\${mark.slice(-1)}` : `${space}\\${mark}`,
+    );

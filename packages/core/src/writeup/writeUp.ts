@@ -1,30 +1,34 @@
-import { balanceOf, composeFormula } from "../composition/index.js";
-import type { Component, Formula, Stage, Use } from "../formula/index.js";
-import { displayName, formatAllergen, type IngredientBook, type NameStyle } from "../ingredients/index.js";
-import { keepFormula, type Place } from "../keeping/index.js";
-import { benchCautions, targetWords } from "../plan/index.js";
-import {
-  type Band,
-  celsius,
-  type EggGrade,
-  fanFromConventional,
-  formatGasMark,
-  formatMinutes,
-  formatTemperature,
-  gasMarkFromCelsius,
-} from "../quantities/index.js";
-import { formatTin, tinsOf } from "../tins/index.js";
-import { type ReaderAmount, type ReaderMeasures, readerAmount } from "./amounts.js";
+import { composeFormula } from "../composition/index.js";
+import type { Component, Formula, Use } from "../formula/index.js";
+import { formatAllergen, type IngredientBook, type NameStyle } from "../ingredients/index.js";
+import { type Keeping, keepFormula, type Place } from "../keeping/index.js";
+import { benchCautions } from "../plan/index.js";
+import type { Band, EggGrade, Problem, Result } from "../quantities/index.js";
+import { type BatchRequest, type NamedTin, scaleBatch, tinsOf } from "../tins/index.js";
+import { countsAsEggs, isWholeEggs, type ReaderMeasures, readerAmount } from "./amounts.js";
+import { storageSentences } from "./keepingWords.js";
+import { forReader } from "./methodText.js";
+import { linesOf, oneLine } from "./plainText.js";
+import { readerBakeTime, readerOven } from "./readerOven.js";
+import { readerTin } from "./readerTin.js";
+import { ROUNDING_TOLERANCE, type RoundingEffect, roundingEffects, roundingSummary } from "./roundingEffects.js";
+import { nameOf, stageSteps } from "./steps.js";
 
 export interface WriteUpOptions {
   readonly measures: ReaderMeasures;
   /** British names unless asked otherwise; US measures bring US names. */
   readonly names?: NameStyle;
-  /** The reader's eggs: UK large, or US large with US measures. */
+  /** The reader's eggs. When left out: US large with US measures, else UK large or medium, whichever of them the formula counts out. */
   readonly egg?: EggGrade;
+  /** Whether US amounts carry the grams in brackets. Default true. */
+  readonly gramsBeside?: boolean;
+  /** Whose rules the cautions name; "us" with US measures, else "gb". */
   readonly place?: Place;
   /** A predicted bake time by component name [s]: shown with its band instead of the formula's own minutes. */
   readonly bakeSeconds?: Readonly<Record<string, Band>>;
+  /** The baker's own tins, which the formula may name. */
+  readonly owned?: readonly NamedTin[];
+  /** Who wrote it, a person or a bakery. */
   readonly author?: string;
   /** ISO 8601. */
   readonly date?: string;
@@ -33,6 +37,7 @@ export interface WriteUpOptions {
 export interface WrittenIngredient {
   /** The whole line: "225 g unsalted butter, at 19 °C". */
   readonly text: string;
+  /** Id in the book. */
   readonly ingredient: string;
   /** Grams in the formula, and grams that the rounded amount stands for; null when it is not weighed. */
   readonly formulaGrams: number | null;
@@ -44,20 +49,15 @@ export interface WrittenPart {
   readonly kind: Component["kind"];
   readonly tins: readonly string[];
   readonly ingredients: readonly WrittenIngredient[];
+  /** Sentences, with the bake as the last where there is one. */
   readonly steps: readonly string[];
-  readonly oven?: { readonly words: string; readonly minutes?: string };
-}
-
-/** What rounding to the reader's measures does to the cake. */
-export interface RoundingEffect {
-  readonly component: string;
-  /** "Sugar to flour". */
-  readonly ratio: string;
-  readonly beforePercent: number;
-  readonly afterPercent: number;
-  /** Relative change, 0 to 1. */
-  readonly change: number;
-  readonly words: string;
+  readonly oven?: {
+    readonly words: string;
+    /** "45 to 52 min (predicted)"; absent where neither a prediction nor the formula says. */
+    readonly minutes?: string;
+    /** For data: likely minutes. */
+    readonly likelyMinutes?: number;
+  };
 }
 
 export interface WriteUp {
@@ -67,6 +67,8 @@ export interface WriteUp {
   readonly author: string | undefined;
   readonly date: string | undefined;
   readonly measures: ReaderMeasures;
+  readonly names: NameStyle;
+  readonly egg: EggGrade;
   readonly parts: readonly WrittenPart[];
   readonly storage: readonly string[];
   readonly allergens: {
@@ -77,167 +79,178 @@ export interface WriteUp {
   readonly cautions: readonly string[];
   /** Ratios that move by more than `ROUNDING_TOLERANCE`; empty when the rounded recipe still makes the cake. */
   readonly rounding: readonly RoundingEffect[];
+  /** One sentence on the largest move; undefined where the formula has no cake. */
+  readonly roundingSummary: string | undefined;
   /** Largest relative change of any ratio. */
   readonly largestRoundingChange: number;
-  readonly minutesTotal: number | undefined;
 }
-
-/** A ratio may move by this much (relative) before it is said: what two spoons of flour differ by (common practice, no source). */
-export const ROUNDING_TOLERANCE = 0.05;
 
 /**
  * The recipe as it is given to readers, in their own measures.
  *
  * Every amount is rounded to what the reader can measure, and the rounded recipe is composed again: where a ratio of a cake moves
- * by more than the tolerance it says so. Nothing is added that the formula does not hold.
+ * by more than the tolerance it says so. Nothing is added that the formula does not hold. All texts are single lines free of control
+ * and direction marks; they are plain words, and each renderer escapes them for its own format.
  */
 export function writeUp(formula: Formula, book: IngredientBook, options: WriteUpOptions): WriteUp {
-  const names = options.names ?? (options.measures === "us" ? "us" : "british");
-  const egg: EggGrade =
-    options.egg ?? (options.measures === "us" ? { scheme: "us", grade: "large" } : { scheme: "uk", grade: "L" });
-  const parts = formula.components.map((component) => writtenPart(component, book, { ...options, names, egg }));
-  const composed = composeFormula(formula, book);
-  const keeping = keepFormula(formula, book, options.place === undefined ? {} : { place: options.place });
-  const all = roundingEffects(formula, book, parts);
-  const minutes = formula.components.flatMap(({ bake, stages }) => [
-    bake?.minutes ?? 0,
-    ...stages.flatMap(({ targets = [] }) => targets.map((target) => (target.kind === "time" ? target.seconds / 60 : 0))),
-  ]);
-  const minutesTotal = minutes.reduce((sum, part) => sum + part, 0);
+  const settled: Settled = {
+    ...options,
+    names: options.names ?? (options.measures === "us" ? "us" : "british"),
+    egg: options.egg ?? usualEgg(formula, book, options.measures),
+    place: options.place ?? (options.measures === "us" ? "us" : "gb"),
+  };
+  const parts = formula.components.map((component) => writtenPart(component, book, settled));
+  const { allergens } = composeFormula(formula, book).product;
+  const keeping = keepFormula(formula, book, { place: settled.place });
+  const effects = roundingEffects(
+    formula,
+    book,
+    parts.map(({ ingredients }) => ingredients.map(({ readerGrams }) => readerGrams)),
+  );
+  const intro = linesOf(formula.notes ?? "").join(" ");
   return {
-    title: formula.name,
-    intro: formula.notes,
+    title: oneLine(formula.name),
+    intro: intro === "" ? undefined : forReader(intro, settled.measures),
     portions: formula.portions,
-    author: options.author,
-    date: options.date,
+    author: options.author === undefined ? undefined : oneLine(options.author),
+    date: options.date === undefined ? undefined : oneLine(options.date),
     measures: options.measures,
+    names: settled.names,
+    egg: settled.egg,
     parts,
-    storage: [
-      keeping.product.keptAt === "chilled"
-        ? "Keep cold from filling to serving, and take out half an hour before it is eaten."
-        : "Keep wrapped at room temperature.",
-      `Good for about ${keeping.product.days} ${keeping.product.days === 1 ? "day" : "days"} (estimate; ${keeping.product.limitedBy}).`,
-      ...keeping.plan.filter(({ step }) => step === "freeze").map(({ words }) => words),
-    ],
+    storage: storageSentences(formula, keeping, options.measures),
     allergens: {
-      contains: composed.product.allergens.contains.map(formatAllergen),
-      mayContain: composed.product.allergens.mayContain.map(formatAllergen),
-      check: composed.product.allergens.checkSupplier.map(formatAllergen),
+      contains: allergens.contains.map(formatAllergen).map(oneLine),
+      mayContain: allergens.mayContain.map(formatAllergen).map(oneLine),
+      check: allergens.checkSupplier.map(formatAllergen).map(oneLine),
     },
-    cautions: benchCautions(formula, book, names)
-      .filter(({ code }) => code !== "tins")
-      .map(({ words }) => words),
-    rounding: all.filter(({ change }) => change > ROUNDING_TOLERANCE),
-    largestRoundingChange: all.reduce((worst, { change }) => Math.max(worst, change), 0),
-    minutesTotal: minutesTotal > 0 ? minutesTotal : undefined,
+    cautions: cautionsOf(formula, book, keeping, settled),
+    rounding: effects.filter(({ change }) => change > ROUNDING_TOLERANCE),
+    roundingSummary: roundingSummary(effects),
+    largestRoundingChange: effects.reduce((most, { change }) => Math.max(most, change), 0),
   };
 }
 
-type Settled = WriteUpOptions & { readonly names: NameStyle; readonly egg: EggGrade };
+/**
+ * The write-up for any batch that the reader wants: other tins, so many portions, what is left of an ingredient.
+ *
+ * @returns a problem where the batch cannot be had; what scaling has to say (depth, more tins, bake time) stands first in the cautions
+ */
+export function writeUpBatch(
+  formula: Formula,
+  request: BatchRequest,
+  book: IngredientBook,
+  options: WriteUpOptions,
+): Result<WriteUp, Problem> {
+  const scaled = scaleBatch(formula, request, {
+    book,
+    weighing: false,
+    ...(options.owned === undefined ? {} : { owned: options.owned }),
+  });
+  if (!scaled.ok) return scaled;
+  const text = writeUp(scaled.value.exact, book, options);
+  const said = scaled.value.cautions
+    .filter(({ code }) => code !== "typical-density" && code !== "usual-size")
+    .map(({ words }) => forReader(oneLine(words), options.measures));
+  return { ok: true, value: { ...text, cautions: [...new Set([...said, ...text.cautions])] } };
+}
+
+type Settled = WriteUpOptions & { readonly names: NameStyle; readonly egg: EggGrade; readonly place: Place };
 
 function writtenPart(component: Component, book: IngredientBook, options: Settled): WrittenPart {
-  const { value: tins } = tinsOf(component);
+  const tins = tinsOf(component, options.owned);
+  const read = tins.value.map((counted) => oneLine(readerTin(counted, options.measures)));
+  // A tin that cannot be read is still said, in the baker's words.
+  const unread = tins.problems.length === 0 ? [] : unreadTins(component, options);
+  const steps = component.stages.flatMap((stage, index) => stageSteps(stage, { component, index }, book, options));
+  const oven = component.bake === undefined ? undefined : ovenOf(component, options);
   return {
-    name: component.name,
+    name: oneLine(component.name),
     kind: component.kind,
-    tins: tins.map(({ count, tin, text }) => {
-      const words =
-        options.measures === "us"
-          ? `${formatTin(tin, { units: "in" })} (${text})`
-          : `${text} (${formatTin(tin, { units: "in" })})`;
-      return count === 1 ? words : `${count} × ${words}`;
-    }),
+    tins: [...read, ...unread],
     ingredients: component.stages.flatMap(({ uses }) => uses.map((use) => writtenUse(use, book, options))),
-    steps: component.stages.flatMap((stage) => stepWords(stage, book, options)),
-    ...(component.bake === undefined ? {} : { oven: ovenWords(component, options) }),
+    steps: oven === undefined ? steps : [...steps, bakeSentence(component, oven)],
+    ...(oven === undefined ? {} : { oven }),
   };
+}
+
+function unreadTins(component: Component, options: Settled): readonly string[] {
+  return (component.tins ?? [])
+    .filter((use) => tinsOf({ ...component, tins: [use] }, options.owned).value.length === 0)
+    .map(({ count, tin }) => oneLine(count === 1 ? tin : `${tin}, ${count} of them`));
+}
+
+function ovenOf(component: Component, { measures, bakeSeconds }: Settled): NonNullable<WrittenPart["oven"]> {
+  const bake = component.bake!;
+  const predicted = bakeSeconds?.[component.name];
+  const minutes = readerBakeTime(predicted, bake.minutes);
+  const likely = predicted === undefined ? bake.minutes : predicted.likely / 60;
+  return {
+    words: readerOven(bake, measures),
+    ...(minutes === undefined ? {} : { minutes }),
+    ...(likely === undefined ? {} : { likelyMinutes: likely }),
+  };
+}
+
+function bakeSentence({ kind }: Component, oven: NonNullable<WrittenPart["oven"]>): string {
+  const until = kind === "cake" ? "until a skewer comes out clean" : "until it is done";
+  return `Bake at ${oven.words}, ${oven.minutes === undefined ? until : `${oven.minutes}, ${until}`}.`;
 }
 
 function writtenUse(use: Use, book: IngredientBook, options: Settled): WrittenIngredient {
   const ingredient = book.get(use.ingredient);
-  const name = lowered(ingredient === undefined ? use.ingredient : displayName(ingredient, options.names));
-  const note = use.note === undefined ? "" : `, ${use.note}`;
-  if (use.grams === null || use.grams === 0)
-    return {
-      text: `${name}${note === "" ? ", to taste" : note}`,
-      ingredient: use.ingredient,
-      formulaGrams: use.grams,
-      readerGrams: use.grams,
-    };
-  const amount: ReaderAmount = readerAmount(use.grams, ingredient, options.measures, options.egg);
+  const name = nameOf(use.ingredient, book, options.names);
+  const note = use.note === undefined ? "" : forReader(oneLine(use.note), options.measures);
+  const ending = note === "" ? "" : `, ${note}`;
+  if (use.grams === null || !(use.grams > 0)) {
+    const text = `${name}${ending === "" ? ", to taste" : ending}`;
+    return { text, ingredient: use.ingredient, formulaGrams: use.grams, readerGrams: use.grams };
+  }
+  const amount = readerAmount(use.grams, ingredient, {
+    measures: options.measures,
+    egg: options.egg,
+    ...(options.gramsBeside === undefined ? {} : { gramsBeside: options.gramsBeside }),
+    ...(use.note === undefined ? {} : { note: use.note }),
+  });
   return {
-    text: `${amount.text}${amount.namesIt ? "" : ` ${name}`}${note}`,
+    text: `${amount.text}${amount.namesIt ? "" : ` ${name}`}${ending}`,
     ingredient: use.ingredient,
     formulaGrams: use.grams,
     readerGrams: amount.grams,
   };
 }
 
-/** "Cream the butter and sugar until pale and fluffy, about 5 min." A stage without words gets its name and what goes in. */
-function stepWords(stage: Stage, book: IngredientBook, { names, measures }: Settled): readonly string[] {
-  const targets = (stage.targets ?? [])
-    .filter(({ kind }) => kind !== "specific-gravity")
-    .map((target) => targetWords(target, measures === "us" ? "fahrenheit" : "celsius"));
-  const until = targets.length === 0 ? "" : ` (${targets.join("; ")})`;
-  if (stage.method !== undefined && stage.method.trim() !== "") return [`${stage.method.trim().replace(/\.$/, "")}${until}.`];
-  const list = stage.uses.map(({ ingredient }) => {
-    const found = book.get(ingredient);
-    return lowered(found === undefined ? ingredient : displayName(found, names));
-  });
-  return list.length === 0 && until === ""
-    ? []
-    : [`${stage.name}${list.length === 0 ? "" : `: ${listed([...new Set(list)])}`}${until}.`];
+/** One size of egg for the whole recipe: the one of those sold everywhere that most of its eggs come out whole in. */
+function usualEgg(formula: Formula, book: IngredientBook, measures: ReaderMeasures): EggGrade {
+  if (measures === "us") return { scheme: "us", grade: "large" };
+  const large: EggGrade = { scheme: "uk", grade: "L" };
+  const medium: EggGrade = { scheme: "uk", grade: "M" };
+  const eggs = formula.components.flatMap(({ stages }) =>
+    stages.flatMap(({ uses }) =>
+      uses.flatMap(({ ingredient, grams }) => {
+        const found = book.get(ingredient);
+        return countsAsEggs(found) && grams !== null && grams > 0 ? [{ found, grams }] : [];
+      }),
+    ),
+  );
+  const whole = (grade: EggGrade) => eggs.filter(({ found, grams }) => isWholeEggs(grams, found, grade)).length;
+  return whole(medium) > whole(large) ? medium : large;
 }
 
-function ovenWords({ name, bake }: Component, { measures, bakeSeconds }: Settled): { words: string; minutes?: string } {
-  const oven = bake!;
-  const conventional = oven.fan ? oven.ovenC + 20 : oven.ovenC;
-  const fan = oven.fan ? oven.ovenC : fanFromConventional(celsius(oven.ovenC));
-  const gas = gasMarkFromCelsius(celsius(conventional));
-  const inCelsius = `${formatTemperature(conventional)}, fan ${formatTemperature(fan)}${gas === undefined ? "" : `, gas mark ${formatGasMark(gas)}`}`;
-  const fahrenheit = `${Math.round((conventional * 1.8 + 32) / 5) * 5} °F`;
-  const predicted = bakeSeconds?.[name];
-  const minutes =
-    predicted !== undefined
-      ? `${formatMinutes(predicted.from)} to ${formatMinutes(predicted.to)} (predicted); a skewer comes out clean`
-      : oven.minutes !== undefined
-        ? `about ${formatMinutes(oven.minutes * 60)}; a skewer comes out clean`
-        : "until a skewer comes out clean";
-  return { words: measures === "us" ? `${fahrenheit} (${inCelsius})` : `${inCelsius} (${fahrenheit})`, minutes };
+/** The bench's cautions, with the rule for cold food of the reader's place, and what keeping adds for cooked eggs. */
+function cautionsOf(
+  formula: Formula,
+  book: IngredientBook,
+  keeping: Keeping,
+  { names, place, measures }: Settled,
+): readonly string[] {
+  const bench = benchCautions(formula, book, names)
+    .filter(({ code }) => code !== "tins" && code !== "keep-chilled" && (code !== "raw-egg" || place === "gb"))
+    .map(({ words }) => words);
+  const kept = keeping.cautions.filter(
+    (words) => KEPT.test(words) || (place !== "gb" && /raw or lightly cooked egg/.test(words)),
+  );
+  const cold = keeping.product.keptAt === "chilled" ? ["Local food law and licensed advice decide."] : [];
+  return [...bench, ...kept, ...cold].map((words) => forReader(oneLine(words), measures));
 }
-
-/** Composes the rounded recipe and compares the ratios of its cakes. */
-function roundingEffects(formula: Formula, book: IngredientBook, parts: readonly WrittenPart[]): readonly RoundingEffect[] {
-  return formula.components.flatMap((component, index) => {
-    if (component.kind !== "cake") return [];
-    let at = 0;
-    const rounded: Component = {
-      ...component,
-      stages: component.stages.map((stage) => ({
-        ...stage,
-        uses: stage.uses.map((use) => ({ ...use, grams: parts[index]!.ingredients[at++]!.readerGrams })),
-      })),
-    };
-    const before = balanceOf(component, book).ratios;
-    const after = balanceOf(rounded, book).ratios;
-    return before.flatMap((ratio, place): RoundingEffect[] => {
-      const [beforePercent, afterPercent] = [ratio.percent, after[place]?.percent];
-      if (beforePercent === null || afterPercent === null || afterPercent === undefined || beforePercent === 0) return [];
-      const change = Math.abs(afterPercent / beforePercent - 1);
-      return [
-        {
-          component: component.name,
-          ratio: ratio.words,
-          beforePercent,
-          afterPercent,
-          change,
-          words: `${component.name}: rounding moves ${ratio.words.toLowerCase()} from ${beforePercent.toFixed(0)} % to ${afterPercent.toFixed(0)} %.`,
-        },
-      ];
-    });
-  });
-}
-
-const lowered = (name: string) => name.charAt(0).toLowerCase() + name.slice(1);
-const listed = (words: readonly string[]) =>
-  words.length < 2 ? (words[0] ?? "") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
+const KEPT = /keep cold from making to serving|cooked with egg|soluble solids/;
