@@ -19,7 +19,7 @@ export function readRoute(hash: string): Route {
   const [first, ...rest] = path
     .split("/")
     .filter((part) => part !== "")
-    .map(decodeURIComponent);
+    .map(decoded);
   const missing = { page: "missing", address: hash } as const;
   switch (first) {
     case undefined:
@@ -37,6 +37,15 @@ export function readRoute(hash: string): Route {
       return { page: "settings" };
     default:
       return missing;
+  }
+}
+
+/** An address that somebody broke leads to the page that says so. */
+function decoded(part: string): string {
+  try {
+    return decodeURIComponent(part);
+  } catch {
+    return part;
   }
 }
 
