@@ -93,12 +93,18 @@ export function dPrimeOf(method: DiscriminationMethod, share: number): number {
     high *= 2;
     if (high > 64) return high;
   }
-  for (let turn = 0; turn < 100 && high - low > 1e-13 * high; turn++) {
-    const middle = (low + high) / 2;
-    if (shareRight(method, middle) < share) low = middle;
-    else high = middle;
+  // Newton's steps, kept inside the bracket.
+  let d = (low + high) / 2;
+  for (let turn = 0; turn < 100; turn++) {
+    const error = shareRight(method, d) - share;
+    if (error > 0) high = d;
+    else low = d;
+    let next = d - error / shareRightSlope(method, d);
+    if (!(next > low && next < high)) next = (low + high) / 2;
+    if (Math.abs(next - d) < 1e-13 * (1 + d)) return next;
+    d = next;
   }
-  return (low + high) / 2;
+  return d;
 }
 
 /** Interval of a share from `count` of `trials`, never too narrow. Clopper and Pearson (1934), Biometrika 26, 404. */
