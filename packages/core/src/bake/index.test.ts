@@ -1,0 +1,28 @@
+import { expect, it } from "vitest";
+import * as api from "./index.js";
+
+it("exports these, and a new one is a decision", () => {
+  expect(Object.keys(api).sort()).toEqual([
+    "BAD_RECORD_DEVIATIONS",
+    "BAKE_SPREADS",
+    "DEFAULT_MOIST",
+    "EQUAL_WEIGHTS_BATTER",
+    "OVEN_PRIOR",
+    "RECORD_SPREADS",
+    "bakeDraws",
+    "batterFromComposition",
+    "boilingPoint",
+    "calibrate",
+    "decimalReductionSeconds",
+    "explainPositions",
+    "gatherBakeBands",
+    "logReductions",
+    "ovenSchedule",
+    "predictBake",
+    "pressureAtAltitude",
+    "readBakeCase",
+    "runBakeDraws",
+    "saturationPressure",
+    "solveCase",
+  ]);
+});
