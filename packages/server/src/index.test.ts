@@ -8,6 +8,7 @@ it("exports what was decided, and nothing by accident", () => {
     "bakeryKinds",
     "createApp",
     "renderBatchSheetPdf",
+    "renderWriteUpPdf",
     "startServer",
   ]);
 });

@@ -197,6 +197,8 @@ function isTimeSaid(minutes: number, method: string): boolean {
 /** Name of an ingredient as it stands inside a sentence. */
 export function nameOf(id: string, book: IngredientBook, names: NameStyle): string {
   const found = book.get(id);
+  // "Whole egg" tells it from yolk in a table; in a kitchen it is egg.
+  if (found?.role === "egg" && /^egg-whole/.test(id) && !/dried|powder|pasteurised/.test(id)) return "egg";
   return lowered(oneLine(found === undefined ? id : displayName(found, names)));
 }
 

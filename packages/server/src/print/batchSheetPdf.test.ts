@@ -4,7 +4,8 @@ import { parseFormulaFile } from "@evencrumb/core/formula";
 import { createIngredientBook } from "@evencrumb/core/ingredients";
 import { type BatchSheet, batchSheet } from "@evencrumb/core/plan";
 import { expect, it } from "vitest";
-import { pageCount, renderBatchSheetPdf } from "./batchSheetPdf.js";
+import { renderBatchSheetPdf } from "./batchSheetPdf.js";
+import { pageCount } from "./typefaces.js";
 
 const book = createIngredientBook();
 const folder = new URL("../../../../examples/formulas/", import.meta.url);

@@ -1,4 +1,3 @@
-import { createRequire } from "node:module";
 import {
   type BatchSheet,
   type SheetAllergen,
@@ -8,8 +7,9 @@ import {
   sheetGrams,
   sheetScale,
 } from "@evencrumb/core/plan";
-import { Document, type DocumentProps, Font, Page, renderToBuffer, StyleSheet, Text, View } from "@react-pdf/renderer";
+import { Document, type DocumentProps, Page, renderToBuffer, StyleSheet, Text, View } from "@react-pdf/renderer";
 import { createElement as h, type ReactElement, type ReactNode } from "react";
+import { MM, pageCount, registerTypefaces, SANS, SERIF } from "./typefaces.js";
 
 /** What of a print is not in the sheet. */
 export interface PrintOptions {
@@ -38,53 +38,6 @@ export async function renderBatchSheetPdf(sheet: BatchSheet, options: PrintOptio
 /** Figtree runs narrower than what `sheetScale` counts with, so a first try may be larger. */
 const ROOM = 1.12;
 const [SMALLEST, LARGEST] = [0.66, 1.2];
-
-/** Pages of a PDF as this renderer writes it, with its page objects uncompressed. */
-export function pageCount(bytes: Uint8Array): number {
-  return (
-    Buffer.from(bytes)
-      .toString("latin1")
-      .match(/\/Type \/Page\b(?!s)/g)?.length ?? 0
-  );
-}
-
-const files = createRequire(import.meta.url);
-let registered = false;
-function registerTypefaces(): void {
-  if (registered) return;
-  registered = true;
-  // Two files of each weight: Western letters, and those of Central Europe. A letter is taken from the first that has it.
-  for (const [family, set] of [
-    ["Figtree", "latin"],
-    ["Figtree more", "latin-ext"],
-  ] as const) {
-    Font.register({
-      family,
-      fonts: [400, 700].map((fontWeight) => ({
-        src: files.resolve(`@fontsource/figtree/files/figtree-${set}-${fontWeight}-normal.woff`),
-        fontWeight,
-      })),
-    });
-  }
-  for (const [family, set] of [
-    ["Brygada", "latin"],
-    ["Brygada more", "latin-ext"],
-  ] as const) {
-    Font.register({
-      family,
-      fonts: [600].map((fontWeight) => ({
-        src: files.resolve(`@fontsource/brygada-1918/files/brygada-1918-${set}-${fontWeight}-normal.woff`),
-        fontWeight,
-      })),
-    });
-  }
-  // A baker's "self-raising" is never broken into "self-rais-ing".
-  Font.registerHyphenationCallback((word) => [word]);
-}
-
-const MM = 72 / 25.4;
-const SANS = ["Figtree", "Figtree more"];
-const SERIF = ["Brygada", "Brygada more"];
 
 function sheetDocument(sheet: BatchSheet, scale: number, { bakery, madeAt }: PrintOptions): ReactElement<DocumentProps> {
   const look = styles(scale);
