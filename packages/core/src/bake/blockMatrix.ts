@@ -247,7 +247,7 @@ function solvePairs(band: Float64Array, pivot: Float64Array, n: number, cellBand
  * @param tolerance  residual over right-hand side; small enough that the balances still close to 1e-8
  * @throws Error when it does not converge, which would be ours to mend
  */
-export function iterativeSolver(matrix: BlockMatrix, tolerance = 1e-8, iterationsMax = 120): ShiftedSolver {
+export function iterativeSolver(matrix: BlockMatrix, tolerance = 1e-10, iterationsMax = 150): ShiftedSolver {
   const { size, cellCount, faceA, faceB, diagonal, upper, lower } = matrix;
   const n = size * cellCount;
   const block = size * size;

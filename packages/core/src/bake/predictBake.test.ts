@@ -108,10 +108,11 @@ describe("sanity over the input space (property)", () => {
       check(12),
     );
   });
-  // Thin foam at a great height is dried and cooled by its own vapour before it sets; there the model loses its sense of depth.
-  it.fails("deeper is slower for a 12 mm sheet at 2200 m too", () => {
-    const thin = { setC: 150, fan: false, diameterMm: 120, depthMm: 12, specificGravity: 0.45, altitudeM: 2216 };
-    expect(minutes(request({ ...thin, depthMm: 15.6 }))).toBeGreaterThan(minutes(request(thin)));
+  // A centimetre of light foam at a great height is dried and cooled by its own vapour before it sets; there depth loses its sense,
+  // and the coarse mesh is rough besides. Named on the model page.
+  it.fails("deeper is slower for a 10 mm sheet of foam at 2370 m too", () => {
+    const thin = { setC: 164.44, fan: false, diameterMm: 120, depthMm: 10, specificGravity: 0.45, altitudeM: 2370.72 };
+    expect(minutes(request({ ...thin, depthMm: 13 }))).toBeGreaterThan(minutes(request(thin)));
   });
   it("wider at equal depth hardly changes the time once it is much wider than deep", () => {
     fc.assert(
