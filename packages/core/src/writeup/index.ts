@@ -1,6 +1,7 @@
 export { READER_MEASURES, type ReaderAmount, type ReaderMeasures, readerAmount } from "./amounts.js";
 export { type ImportedRecipe, importedFormula, importRecipe, isRecipeData } from "./importRecipe.js";
 export { forReader } from "./methodText.js";
+export { heldTogether } from "./plainText.js";
 export { readerBakeTime, readerOven } from "./readerOven.js";
 export { readerTin } from "./readerTin.js";
 export { isoDuration, recipeData } from "./recipeData.js";

@@ -9,7 +9,7 @@ export function storageSentences(formula: Formula, keeping: Keeping, measures: R
   const isFilled = formula.components.some(({ kind }) => kind === "filling" || kind === "icing");
   const { days } = keeping.product;
   const span = days === 1 ? "the same day" : `${days} days`;
-  const within = days === 1 ? "Eat it the same day" : `Best within ${span}${isCake && cold ? " of filling" : ""}`;
+  const within = days === 1 ? "Eat it the same day" : `Keeps for about ${span}${isCake && cold ? " from filling" : ""}`;
   const freezer = measures === "metric" ? "−18 °C" : "−18 °C (0 °F)";
   const keep = (): string => {
     if (!isCake) return cold ? "Keep covered in the refrigerator." : "Keep covered, somewhere cool and dry.";

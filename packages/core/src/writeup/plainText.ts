@@ -16,6 +16,11 @@ export function linesOf(text: string): readonly string[] {
     .filter((line) => line !== "");
 }
 
+const UNIT = /(?<=[\d½¼¾⅓⅔⅛]) (?=(?:°[CF]|g|kg|ml|l|litre|oz|lb|fl oz|cm|mm|in|tsp|tbsp|cups?|sticks?|min|h|%)(?![a-zà-ÿ]))/g;
+
+/** The same words with a space that does not break between a number and its unit. */
+export const heldTogether = (text: string): string => text.replaceAll(UNIT, "\u00a0");
+
 function cleaned(text: string): string {
   let clean = "";
   for (const sign of text) {

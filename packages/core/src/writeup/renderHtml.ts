@@ -1,3 +1,4 @@
+import { heldTogether } from "./plainText.js";
 import { allergenSentences, factsOf, takeCare } from "./renderText.js";
 import type { WriteUp, WrittenPart } from "./writeUp.js";
 
@@ -51,7 +52,7 @@ const listHtml = (heading: string, lines: readonly string[]) =>
     ? ""
     : `<section class="small"><h2>${heading}</h2><ul>${lines.map((line) => `<li>${escaped(line)}</li>`).join("")}</ul></section>`;
 
-const escaped = (text: string) => text.replaceAll(/[&<>"'`]/g, (sign) => `&#${sign.charCodeAt(0)};`);
+const escaped = (text: string) => heldTogether(text).replaceAll(/[&<>"'`]/g, (sign) => `&#${sign.charCodeAt(0)};`);
 
 /** JSON inside a script element: no "<" can close it, and no line sign of older script readers is left. */
 const jsonInHtml = (value: object) =>

@@ -9,7 +9,7 @@ import {
 } from "@evencrumb/core/plan";
 import { Document, type DocumentProps, Page, renderToBuffer, StyleSheet, Text, View } from "@react-pdf/renderer";
 import { createElement as h, type ReactElement, type ReactNode } from "react";
-import { MM, pageCount, registerTypefaces, SANS, SERIF } from "./typefaces.js";
+import { MM, pageCount, printable, SANS, SERIF } from "./typefaces.js";
 
 /** What of a print is not in the sheet. */
 export interface PrintOptions {
@@ -25,8 +25,8 @@ export interface PrintOptions {
  *
  * @returns the file's bytes
  */
-export async function renderBatchSheetPdf(sheet: BatchSheet, options: PrintOptions = {}): Promise<Uint8Array> {
-  registerTypefaces();
+export async function renderBatchSheetPdf(words: BatchSheet, options: PrintOptions = {}): Promise<Uint8Array> {
+  const sheet = await printable(words);
   let scale = Math.min(LARGEST, sheetScale(sheet) * ROOM);
   for (;;) {
     const bytes = new Uint8Array(await renderToBuffer(sheetDocument(sheet, scale, options)));

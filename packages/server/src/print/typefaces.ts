@@ -42,6 +42,51 @@ export function registerTypefaces(): void {
   Font.registerHyphenationCallback((word) => [word]);
 }
 
+/**
+ * The same data with every text in letters that the typefaces have. What they lack is written with what they have ("⅓" as "1/3",
+ * "ﬁ" as "fi"), and where that cannot be as "?": a letter from another typeface would come out as the wrong sign.
+ *
+ * @param data  plain data: texts, numbers, lists and records
+ */
+export async function printable<T>(data: T): Promise<T> {
+  registerTypefaces();
+  const sets = await Promise.all([SANS, SERIF].map((families, at) => coverage(families, at === 0 ? 400 : 600)));
+  const has = (sign: string) => sets.every((set) => set(sign.codePointAt(0)!));
+  const written = (text: string): string => {
+    let print = "";
+    for (const sign of text) {
+      if (has(sign)) print += sign;
+      else {
+        const plain = sign.normalize("NFKD").replaceAll("\u2044", "/").replaceAll(/\p{M}/gu, "");
+        // "1⅓" is "1 1/3", and never "11/3".
+        const gap = /\d$/.test(print) && /^\d/.test(plain) ? " " : "";
+        print += plain !== "" && [...plain].every(has) ? `${gap}${plain}` : "?";
+      }
+    }
+    return print;
+  };
+  return mapTexts(data, written) as T;
+}
+
+/** Which letters a family and its second file hold. */
+async function coverage(families: readonly string[], fontWeight: number): Promise<(code: number) => boolean> {
+  const fonts = await Promise.all(
+    families.map(async (fontFamily) => {
+      const descriptor = { fontFamily, fontWeight } as Parameters<typeof Font.load>[0];
+      await Font.load(descriptor);
+      return (Font.getFont(descriptor) as { data?: { hasGlyphForCodePoint?(code: number): boolean } } | undefined)?.data;
+    }),
+  );
+  return (code) => fonts.some((font) => font?.hasGlyphForCodePoint?.(code) === true);
+}
+
+function mapTexts(data: unknown, change: (text: string) => string): unknown {
+  if (typeof data === "string") return change(data);
+  if (Array.isArray(data)) return data.map((entry) => mapTexts(entry, change));
+  if (typeof data !== "object" || data === null || data instanceof Date) return data;
+  return Object.fromEntries(Object.entries(data).map(([key, value]) => [key, mapTexts(value, change)]));
+}
+
 /** Pages of a PDF as this renderer writes it, with its page objects uncompressed. */
 export function pageCount(bytes: Uint8Array): number {
   return (

@@ -1,8 +1,8 @@
-import { allergenSentences, factsOf, takeCare, type WriteUp, type WrittenPart } from "@evencrumb/core/writeup";
+import { allergenSentences, factsOf, heldTogether, takeCare, type WriteUp, type WrittenPart } from "@evencrumb/core/writeup";
 import { Document, type DocumentProps, Page, renderToBuffer, StyleSheet, Text, View } from "@react-pdf/renderer";
 import { createElement as h, type ReactElement, type ReactNode } from "react";
 import type { PrintOptions } from "./batchSheetPdf.js";
-import { MM, pageCount, registerTypefaces, SANS, SERIF } from "./typefaces.js";
+import { MM, pageCount, printable, SANS, SERIF } from "./typefaces.js";
 
 /**
  * The write-up as a PDF, A4 (Letter for US measures): the ingredients beside the method, part by part, then how it keeps and what to
@@ -11,8 +11,8 @@ import { MM, pageCount, registerTypefaces, SANS, SERIF } from "./typefaces.js";
  *
  * @returns the file's bytes
  */
-export async function renderWriteUpPdf(text: WriteUp, options: PrintOptions = {}): Promise<Uint8Array> {
-  registerTypefaces();
+export async function renderWriteUpPdf(words: WriteUp, options: PrintOptions = {}): Promise<Uint8Array> {
+  const text = await printable(words);
   const first = scaleFor(text);
   const draw = async (scale: number) => new Uint8Array(await renderToBuffer(writeUpDocument(text, scale, options)));
   const bytes = await draw(first);
@@ -79,11 +79,11 @@ function writeUpDocument(text: WriteUp, scale: number, { bakery, madeAt }: Print
       { size: text.measures === "us" ? "LETTER" : "A4", style: look.page },
       h(Text, { style: look.title }, text.title),
       text.intro === undefined ? null : h(Text, { style: look.intro }, text.intro),
-      h(Text, { style: look.facts }, factsOf(text).join("  ·  ")),
+      h(Text, { style: look.facts }, heldTogether(factsOf(text).join("  ·  "))),
       h(
         View,
         { style: look.allergens },
-        h(Text, null, h(Text, { style: look.bold }, "Allergens. "), allergenSentences(text).join(" ")),
+        h(Text, null, h(Text, { style: look.bold }, "Allergens. "), heldTogether(allergenSentences(text).join(" "))),
       ),
       ...text.parts.map((part, index) => partView(part, many, index, look)),
       h(View, { style: look.ends }, endView("Keeping", text.storage, look), endView("Take care", takeCare(text), look)),
@@ -110,7 +110,9 @@ function partView(part: WrittenPart, named: boolean, index: number, look: Look):
     h(
       View,
       { style: look.list },
-      ...part.ingredients.map((line, at) => h(View, { key: at, style: look.ingredient, wrap: false }, h(Text, null, line.text))),
+      ...part.ingredients.map((line, at) =>
+        h(View, { key: at, style: look.ingredient, wrap: false }, h(Text, null, heldTogether(line.text))),
+      ),
     ),
     h(
       View,
@@ -120,7 +122,7 @@ function partView(part: WrittenPart, named: boolean, index: number, look: Look):
           View,
           { key: at, style: look.step, wrap: false },
           h(Text, { style: look.number }, `${at + 1}`),
-          h(Text, { style: look.stepWords }, step),
+          h(Text, { style: look.stepWords }, heldTogether(step)),
         ),
       ),
     ),
@@ -140,7 +142,7 @@ function endView(heading: string, lines: readonly string[], look: Look): ReactNo
         View,
         { key: at, style: look.point, wrap: false },
         h(View, { style: look.bullet }),
-        h(Text, { style: look.pointWords }, line),
+        h(Text, { style: look.pointWords }, heldTogether(line)),
       ),
     ),
   );
