@@ -24,10 +24,11 @@ const LISTS: readonly {
   { pattern: /cream-cheese|soft-cheese/, least: 0.4, from: 4.1, to: 4.8, source: `from memory of the ${FDA_LIST}` },
   {
     pattern: /lemon-juice|lime-juice/,
-    least: 0.25,
+    least: 0.15,
     from: 2.2,
     to: 4.6,
-    source: "lemon juice 2.2 (USDA laboratory table); how far egg and butter raise it is not known, so up to 4.6 is assumed",
+    source:
+      "lemon juice 2.2 (USDA laboratory table), lemon curd 3.2 to 4.0 (from memory); how far egg and butter raise it is not known, so up to 4.6 is assumed",
   },
   {
     pattern: /buttermilk|yoghurt|soured-cream|creme-fraiche/,
@@ -42,8 +43,15 @@ const LISTS: readonly {
  * pH of a component: measured, or from published lists for what most of it is, or else assumed low in acid (up to 7), which is
  * the careful side.
  */
-export function acidityOf(component: Component, book: IngredientBook, measuredPh?: number): Acidity {
-  if (measuredPh !== undefined) return { from: measuredPh, to: measuredPh, basis: "measured", source: "measured by the baker" };
+export function acidityOf(component: Component, book: IngredientBook, measuredPh?: number, measuredBand = 0.1): Acidity {
+  if (measuredPh !== undefined) {
+    return {
+      from: Math.max(0, measuredPh - measuredBand),
+      to: Math.min(14, measuredPh + measuredBand),
+      basis: "measured",
+      source: "measured by the baker",
+    };
+  }
   const total = componentGrams(component);
   for (const { pattern, least, from, to, source } of LISTS) {
     const weight = component.stages

@@ -1,10 +1,10 @@
-import { composeFormula } from "../composition/index.js";
+import { type Composition, composeFormula } from "../composition/index.js";
 import type { Formula } from "../formula/index.js";
 import type { IngredientBook } from "../ingredients/index.js";
-import { tinFilling } from "../tins/index.js";
+import { type AssembledLayer, type AssembleOptions, assembleCake } from "./assembly.js";
 import { type Layer, moistureBetweenLayers } from "./layers.js";
 import { waterActivity } from "./waterActivity.js";
-import { type ReadPhase, waterPhaseOf } from "./waterPhase.js";
+import { type ReadPhase, soakedWith, waterPhaseOf } from "./waterPhase.js";
 
 export interface CakeLayer {
   readonly name: string;
@@ -19,98 +19,91 @@ export interface CakeMoisture {
   readonly hours: readonly number[];
   /** Base to top. */
   readonly layers: readonly CakeLayer[];
-  /** Water activity through the cake at each sampled hour, base to top. */
+  /** Water activity through the cake at each sampled hour, base to top, `cellsPerLayer` cells a layer. */
   readonly profiles: readonly Float64Array[];
+  readonly cellsPerLayer: number;
   readonly words: readonly string[];
   readonly assumptions: readonly string[];
 }
 
-/** Density of baked crumb [kg/m3] where no measured height is known: 0.46 g/mL was measured for a small pound cake (review, J. Food Process. Technol. 4:278). */
-const CRUMB_DENSITY = 460;
-/** Densities [kg/m3] of what lies between: whipped to twice its volume, or dense (assumptions). */
-const FILLING_DENSITY = { whipped: 500, dense: 1200 } as const;
 /** Guillard et al. (2003): 0.5 to 7.5e-10 m2/s in sponge at 20 °C; fillings: none found, a like figure is assumed. */
-const DIFFUSIVITY = { cake: 3e-10, filling: 3e-10 } as const;
+const DIFFUSIVITY_M2_PER_S = 3e-10;
+const CELLS_PER_LAYER = 16;
+/** A dusting of sugar is no layer that water could move through. */
+const THINNEST_MM = 0.5;
 
 /**
  * Water moving between the layers of the assembled cake, kept closed.
  *
- * Cake components are split into as many layers as they have tins and stacked with everything else between; the area is that
- * of the first cake component's tin.
- *
  * @param hours  how long, 1 to 24 x 60
- * @returns undefined when there is no cake with a tin, or nothing beside it
+ * @returns  undefined when there is no cake with a tin, or nothing wet beside it
+ * @throws RangeError for hours outside that range
  */
-export function moistureInCake(formula: Formula, book: IngredientBook, hours = 96): CakeMoisture | undefined {
+export function moistureInCake(
+  formula: Formula,
+  book: IngredientBook,
+  hours = 96,
+  options: AssembleOptions = {},
+): CakeMoisture | undefined {
+  if (!(hours >= 1 && hours <= 24 * 60)) throw new RangeError(`moistureInCake: ${hours} hours are not within 1 to 1440`);
+  const cake = assembleCake(formula, book, options).value;
+  if (cake === undefined) return undefined;
   const composed = composeFormula(formula, book);
-  const cakes = formula.components.flatMap((component, index) =>
-    component.kind === "cake" ? [{ component, part: composed.components[index]! }] : [],
+  const finished = composed.components.map((part) => part.finished);
+  const phases = formula.components.map((component, index) =>
+    waterPhaseOf(finished[index]!, component.kind === "cake" && component.loss === undefined),
   );
-  const others = formula.components.flatMap((component, index) =>
-    component.kind === "filling" || component.kind === "icing" ? [{ component, part: composed.components[index]! }] : [],
+  const soaked = formula.components.map((component, index) =>
+    component.kind === "cake" ? soaking(formula, finished, phases, index) : phases[index]!,
   );
-  const cake = cakes[0];
-  if (cake === undefined || others.length === 0) return undefined;
-  const filling = tinFilling(cake.component, book).value;
-  const tin = filling?.tins[0];
-  if (filling === undefined || tin === undefined || !(tin.depthMm > 0)) return undefined;
-  const count = filling.tins.reduce((sum, { count: many }) => sum + many, 0);
-  const areaM2 = (filling.batterMl * 1e-6) / count / (tin.depthMm / 1000);
-
-  const cakePhase = waterPhaseOf(cake.part.finished, cake.component.loss === undefined);
-  const crumb = layerOf(
-    cake.component.name,
-    cakePhase,
-    cake.part.finished.totals.fat.amount,
-    CRUMB_DENSITY,
-    areaM2 * count,
-    DIFFUSIVITY.cake,
-  );
-  const joints = Math.max(1, count - 1);
-  const between = others.map(({ component, part }) => {
-    const whipped = component.stages.some(({ targets = [] }) => targets.some(({ kind }) => kind === "volume-increase"));
-    const phase = waterPhaseOf(part.finished, false);
-    return layerOf(
-      component.name,
-      phase,
-      part.finished.totals.fat.amount,
-      whipped ? FILLING_DENSITY.whipped : FILLING_DENSITY.dense,
-      areaM2 * joints,
-      DIFFUSIVITY.filling,
-    );
+  const stack = cake.layers.flatMap((layer) => {
+    if (layer.role === "coating" || layer.thicknessMm.likely < THINNEST_MM) return [];
+    return stackLayer(layer, soaked[layer.componentIndex]!, finished[layer.componentIndex]!) ?? [];
   });
-  const usable = between.filter((one) => one !== undefined);
-  if (crumb === undefined || usable.length === 0) return undefined;
-  const stack = Array.from({ length: count }, (_, index) => (index === 0 ? [crumb] : [...usable, crumb])).flat();
-  if (count === 1) stack.push(...usable);
+  if (stack.length < 2) return undefined;
 
   const profiles = moistureBetweenLayers(
     stack.map(({ layer }) => layer),
-    { hours, sampleEveryHours: Math.max(1, hours / 24), cellsPerLayer: 16 },
+    { hours, sampleEveryHours: Math.max(1, hours / 24), cellsPerLayer: CELLS_PER_LAYER },
   );
   const layers = stack.map(({ layer, wholePerDry }, index): CakeLayer => {
     const water = profiles.map(({ meanWater }) => meanWater[index]!);
+    const cells = (activity: Float64Array) => activity.subarray(index * CELLS_PER_LAYER, (index + 1) * CELLS_PER_LAYER);
     return {
       name: layer.name,
       thicknessMm: layer.thicknessM * 1000,
       waterPercent: water.map((value) => (100 * value) / (value + wholePerDry)),
-      activity: profiles.map(
-        ({ activity }) => activity.subarray(index * 16, (index + 1) * 16).reduce((sum, value) => sum + value, 0) / 16,
-      ),
+      activity: profiles.map(({ activity }) => cells(activity).reduce((sum, value) => sum + value, 0) / CELLS_PER_LAYER),
     };
   });
+  const read = new Set(cake.layers.flatMap(({ componentIndex }) => soaked[componentIndex]!.assumptions));
   return {
     hours: profiles.map((profile) => profile.hours),
     layers,
     profiles: profiles.map(({ activity }) => activity),
+    cellsPerLayer: CELLS_PER_LAYER,
     words: wordsFor(layers, profiles.at(-1)!.hours),
     assumptions: [
       "Closed cake at 20 °C; water diffuses through crumb at 3e-10 m2/s (published range 0.5 to 7.5e-10; times scale with it).",
-      "No figure was found for fillings: the same is assumed. Fat slows it down.",
-      "Crumb weighs 0.46 g/mL, whipped filling 0.5, dense filling 1.2.",
-      ...cakePhase.assumptions,
+      "No figure was found for fillings: the same is assumed. Fat slows it down, so a fatty filling changes more slowly than this.",
+      "Each component counts as evenly mixed, also where its stages are spread one over the other.",
+      ...cake.assumptions,
+      ...read,
     ],
   };
+}
+
+/** The cake's water with all syrups soaked in, shared out over all cakes by weight. */
+function soaking(formula: Formula, finished: readonly Composition[], phases: readonly ReadPhase[], cakeIndex: number): ReadPhase {
+  const cakeGrams = formula.components.reduce(
+    (sum, { kind }, index) => sum + (kind === "cake" ? finished[index]!.totalGrams : 0),
+    0,
+  );
+  return formula.components.reduce(
+    (phase, { kind, name }, index) =>
+      kind === "syrup" && cakeGrams > 0 ? soakedWith(phase, name, phases[index]!, 1 / cakeGrams) : phase,
+    phases[cakeIndex]!,
+  );
 }
 
 interface StackLayer {
@@ -119,27 +112,24 @@ interface StackLayer {
   readonly wholePerDry: number;
 }
 
-function layerOf(
-  name: string,
+function stackLayer(
+  { name, thicknessMm, grams, volumeMl }: AssembledLayer,
   { phase, drySolidsGrams }: ReadPhase,
-  fatGrams: number,
-  density: number,
-  areaM2: number,
-  diffusivityM2PerS: number,
+  finished: Composition,
 ): StackLayer | undefined {
   if (!(drySolidsGrams > 0 && phase.waterGrams > 0)) return undefined;
-  const totalKg = (drySolidsGrams + phase.waterGrams + fatGrams) / 1000;
-  const volume = totalKg / density;
+  const fatGrams = finished.totals.fat.amount;
+  const dryShare = drySolidsGrams / (drySolidsGrams + phase.waterGrams + fatGrams);
   const activityAt = tabulated(
     (waterKgPerKg) => waterActivity({ ...phase, waterGrams: waterKgPerKg * drySolidsGrams })?.activity.likely ?? 0,
   );
   return {
     layer: {
       name,
-      thicknessM: volume / areaM2,
-      drySolidsKgPerM3: drySolidsGrams / 1000 / volume,
+      thicknessM: thicknessMm.likely / 1000,
+      drySolidsKgPerM3: (1000 * grams * dryShare) / volumeMl.likely,
       waterKgPerKg: phase.waterGrams / drySolidsGrams,
-      diffusivityM2PerS,
+      diffusivityM2PerS: DIFFUSIVITY_M2_PER_S,
       activity: activityAt,
     },
     wholePerDry: (drySolidsGrams + fatGrams) / drySolidsGrams,
@@ -162,12 +152,11 @@ function tabulated(activity: (waterKgPerKg: number) => number): (waterKgPerKg: n
 }
 
 function wordsFor(layers: readonly CakeLayer[], hours: number): readonly string[] {
-  return [...new Set(layers.map(({ name }) => name))].flatMap((name) => {
+  return [...new Set(layers.map(({ name }) => name))].map((name) => {
     const layer = layers.find((one) => one.name === name)!;
-    const change = layer.waterPercent.at(-1)! - layer.waterPercent[0]!;
-    if (Math.abs(change) < 0.3) return [`${name} keeps its water (within 0.3 %) for ${Math.round(hours)} hours.`];
-    return [
-      `${name} ${change > 0 ? "takes up" : "gives away"} water: ${layer.waterPercent[0]!.toFixed(1)} % to ${layer.waterPercent.at(-1)!.toFixed(1)} % in ${Math.round(hours)} hours.`,
-    ];
+    const [first, last] = [layer.waterPercent[0]!, layer.waterPercent.at(-1)!];
+    const time = hours % 24 === 0 ? `${hours / 24} ${hours === 24 ? "day" : "days"}` : `${Math.round(hours)} hours`;
+    if (Math.abs(last - first) < 0.3) return `${name} keeps its water (within 0.3 %) for ${time}.`;
+    return `${name} ${last > first ? "takes up" : "gives away"} water: ${first.toFixed(1)} % to ${last.toFixed(1)} % in ${time}.`;
   });
 }

@@ -1,7 +1,11 @@
 /** Days without visible mould, or why no figure can be given. */
 export type MouldFreeLife =
   | { readonly known: true; readonly days: number; readonly source: string; readonly assumes: string }
-  | { readonly known: false; readonly why: "below-range" | "above-range" | "temperature"; readonly words: string };
+  | {
+      readonly known: false;
+      readonly why: "below-range" | "above-range" | "temperature" | "no-water" | "no-figure";
+      readonly words: string;
+    };
 
 const RANGE_PERCENT = { from: 74, to: 90 } as const;
 const ASSUMES =

@@ -9,6 +9,8 @@ const USUAL_LOSS_SHARE = 0.1;
 
 export interface ReadPhase {
   readonly phase: WaterPhase;
+  /** Weight of the composition that was read [g]; syrup that soaks in is shared out by it. */
+  readonly finishedGrams: number;
   /** Dry solids without fat [g]: what the water of a layer is measured against. */
   readonly drySolidsGrams: number;
   /** What had to be assumed, and what the figures leave out. */
@@ -40,11 +42,13 @@ export function waterPhaseOf(finished: Composition, assumeLoss: boolean): ReadPh
   sugarGrams.sorbitol = amount("polyols");
   sugarGrams.ethanol = amount("alcohol");
   for (const name of ["water", "sugars", "starch", "protein", "sodium"] as const) {
-    const missing = totals[name].missing.map((one) => one.name);
+    // A few grams of zest or extract without a figure move nothing that could be measured.
+    const missing = totals[name].missing.flatMap((one) => (one.useGrams > 0.02 * finished.totalGrams ? [one.name] : []));
     if (missing.length > 0) assumptions.push(`No figure for ${name} of ${[...new Set(missing)].join(", ")}: it is left out.`);
   }
   const waterGrams = Math.max(0, amount("water") - lost);
   return {
+    finishedGrams: finished.totalGrams,
     phase: {
       waterGrams,
       sugarGrams,
@@ -53,5 +57,29 @@ export function waterPhaseOf(finished: Composition, assumeLoss: boolean): ReadPh
     },
     drySolidsGrams: Math.max(0, finished.totalGrams - lost - waterGrams - amount("fat")),
     assumptions,
+  };
+}
+
+/**
+ * A cake with syrup soaked into it: everything of the syrup counts in the cake's water.
+ *
+ * @param perGram  share of the whole syrup that one gram of finished cake takes up
+ */
+export function soakedWith(cake: ReadPhase, syrupName: string, syrup: ReadPhase, perGram: number): ReadPhase {
+  const { phase } = cake;
+  const share = perGram * cake.finishedGrams;
+  const sugarGrams: Partial<Record<SoluteName, number>> = { ...phase.sugarGrams };
+  for (const [name, grams] of Object.entries(syrup.phase.sugarGrams) as [SoluteName, number][])
+    sugarGrams[name] = (sugarGrams[name] ?? 0) + share * grams;
+  return {
+    finishedGrams: cake.finishedGrams,
+    phase: {
+      waterGrams: phase.waterGrams + share * syrup.phase.waterGrams,
+      sugarGrams,
+      saltGrams: phase.saltGrams + share * syrup.phase.saltGrams,
+      sorbingGrams: phase.sorbingGrams + share * syrup.phase.sorbingGrams,
+    },
+    drySolidsGrams: cake.drySolidsGrams + share * syrup.drySolidsGrams,
+    assumptions: [...cake.assumptions, ...syrup.assumptions, `${syrupName} is counted as soaked into it evenly.`],
   };
 }
