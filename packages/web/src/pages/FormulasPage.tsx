@@ -20,11 +20,10 @@ const EMPTY: Formula = { name: "New formula", components: [{ name: "Cake", kind:
 export const listActions = defineActions<ListContext>()({
   newFormula: {
     label: "New formula",
-    keys: ["n"],
     applies: () => true,
     does: ({ house }) => void house.create("formula", EMPTY).then((id) => go(addresses.formula(id))),
   },
-  pasteList: { label: "Paste a list", keys: ["p"], applies: () => true, does: ({ openPaste }) => openPaste() },
+  pasteList: { label: "Paste a list", applies: () => true, does: ({ openPaste }) => openPaste() },
 });
 
 /** All formulas, found by name, the one worked on last at the top. */

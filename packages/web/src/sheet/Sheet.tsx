@@ -88,6 +88,7 @@ export function Sheet(props: SheetProps) {
   const menu = useRef<MenuHandle<SheetContext>>(null);
   const takeFocus = useRef(false);
   const leaving = useRef(false);
+  const moving = useRef(false);
   const wantedColumn = useRef<ColumnName>("name");
 
   const go = useCallback((to: CellPlace, extend = false) => {
@@ -133,7 +134,9 @@ export function Sheet(props: SheetProps) {
         at.use >= (session.state().formula.components[at.component]?.stages[at.stage]?.uses.length ?? 0);
       const step = leave === "down" ? { rows: 1 } : leave === "up" ? { rows: -1 } : { columns: leave === "right" ? 1 : -1 };
       // The next cell takes the focus while the page is still laid out: afterwards it would have to be laid out for it.
+      moving.current = true;
       if (leave !== "stay" && !wasBlank) focusCell(table.current, stepFrom(rows, at, step, wantedColumn.current));
+      moving.current = false;
       if (!unchanged && !blankName && !session.edit(editFor(at, entry, choices))) {
         const { problem } = session.state();
         table.current?.querySelector<HTMLElement>(".cell-field")?.focus();
@@ -342,6 +345,13 @@ export function Sheet(props: SheetProps) {
         aria-readonly={readOnly}
         aria-multiselectable="true"
         onKeyDown={onKeyDown}
+        onFocus={(event) => {
+          // A screen reader moves the focus by itself: the chosen cell is where it is.
+          const at = placeFromId(event.target.dataset.cell ?? "");
+          if (at === null || moving.current || samePlace(at, place)) return;
+          wantedColumn.current = at.column;
+          setChosen(at);
+        }}
         onCopy={onCopy}
         onCut={(event) => {
           onCopy(event);
