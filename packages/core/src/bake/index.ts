@@ -20,6 +20,7 @@ export {
 } from "./calibrate.js";
 export { type BakeCase, type ProbePlace, readBakeCase, type SurfaceCondition, type VapourInput } from "./caseInput.js";
 export { DEFAULT_MOIST } from "./closures.js";
+export { bakeOfComponent, type ComponentBakeOptions, checkBakeRequest, parseOven } from "./componentBake.js";
 export type { MoistClosures } from "./heatWater.js";
 export { decimalReductionSeconds, logReductions } from "./lethality.js";
 export { OVEN_PRIOR, type OvenFit, type OvenSettings, ovenSchedule } from "./oven.js";

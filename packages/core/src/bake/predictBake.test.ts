@@ -77,6 +77,7 @@ describe("sanity over the input space (property)", () => {
     setC: number(150, 200),
     fan: fc.boolean(),
     diameterMm: number(120, 260),
+    // Thinner sheets of foam, high up, are dried and cooled by their own vapour: order by depth is lost in the coarse mesh's 3 %.
     depthMm: number(18, 50),
     specificGravity: number(0.45, 1.05),
     altitudeM: number(0, 2500),
@@ -107,12 +108,6 @@ describe("sanity over the input space (property)", () => {
       }),
       check(12),
     );
-  });
-  // A centimetre of light foam at a great height is dried and cooled by its own vapour before it sets; there depth loses its sense,
-  // and the coarse mesh is rough besides. Named on the model page.
-  it.fails("deeper is slower for a 10 mm sheet of foam at 2370 m too", () => {
-    const thin = { setC: 164.44, fan: false, diameterMm: 120, depthMm: 10, specificGravity: 0.45, altitudeM: 2370.72 };
-    expect(minutes(request({ ...thin, depthMm: 13 }))).toBeGreaterThan(minutes(request(thin)));
   });
   it("wider at equal depth hardly changes the time once it is much wider than deep", () => {
     fc.assert(
