@@ -7,7 +7,10 @@ it("exports what was decided, and nothing by accident", () => {
     "REQUEST_BYTES_MAX",
     "bakeryKinds",
     "createApp",
+    "labelFontCss",
+    "renderAllergensPdf",
     "renderBatchSheetPdf",
+    "renderLabelPdf",
     "renderWriteUpPdf",
     "startServer",
   ]);

@@ -1,3 +1,18 @@
+export {
+  type AllergenChange,
+  type AllergenGain,
+  type AllergenMatrix,
+  type AllergenSide,
+  allergenChange,
+  allergenMatrix,
+  allergenMatrixCsv,
+  allergenMatrixHtml,
+  MATRIX_HEADS,
+  type MatrixCell,
+  type MatrixProduct,
+  type MatrixState,
+  matrixWord,
+} from "./allergenMatrix.js";
 export { ean13Modules, gtinCheckDigit, isGtin } from "./barcode.js";
 export {
   allergenWord,
@@ -9,6 +24,7 @@ export {
 } from "./designations.js";
 export { addDays, type Durability, durabilityOf } from "./durability.js";
 export { type Exemption, nutritionExemption, type Seller } from "./exemptions.js";
+export { CAP_HEIGHT_SHARE, X_HEIGHT_SHARE } from "./figtreeMetrics.js";
 export { type FrontOfPackBand, type FrontOfPackNutrient, frontOfPackBand } from "./frontOfPack.js";
 export {
   type IngredientList,
@@ -17,7 +33,11 @@ export {
   type ListedIngredient,
 } from "./ingredientList.js";
 export { type FrontOfPackLine, type Label, type LabelInputs, labelFor, labelText, type Particular } from "./labelFor.js";
+export { labelHtml } from "./labelHtml.js";
+export { type SheetGrid, sheetGrid, sheetPlaces } from "./labelSheet.js";
+export { labelSvg, type SvgOptions } from "./labelSvg.js";
 export { LABEL_LANGUAGES, type LabelLanguage, type LabelWords, labelWords } from "./languages.js";
+export { type LabelLayout, type LayoutItem, type LayoutOptions, layoutLabel } from "./layout.js";
 export { leastXHeightMm, type PackersVerdict, packersRules, tolerableError } from "./netQuantity.js";
 export {
   EU_REFERENCE_INTAKES,
@@ -33,6 +53,7 @@ export { type Declared, type EuClass, halfUp, roundEu, roundUs, roundUsVitaminPe
 export { flourRuleOn, LAW_RULES, type LawRule, ruleOn } from "./rules.js";
 export { needsOf, PARTICULARS, type ParticularId, SALE_MODES, type SaleMode } from "./saleModes.js";
 export type { TextRun } from "./textRuns.js";
+export { breakLines, type FontSet, fontPieces, unprintable, widthMm } from "./typeset.js";
 export {
   addedSugarsOf,
   US_REFERENCE_AMOUNTS,

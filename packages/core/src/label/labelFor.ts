@@ -101,6 +101,8 @@ export interface Label {
   readonly serving?: UsServing & { readonly because: string };
   readonly frontOfPack?: readonly FrontOfPackLine[];
   readonly gtin?: string;
+  /** Largest surface of the pack [cm²]: under 80 letters may be smaller. */
+  readonly surfaceCm2?: number;
   /** Every particular in the order of the law, with how it stands. */
   readonly particulars: readonly Particular[];
   /** What has to be supplied before this is printed: needed, and missing. */
@@ -183,6 +185,7 @@ export function labelFor(formula: Formula, book: IngredientBook, inputs: LabelIn
     ...(usPart === undefined || nutrition === undefined ? {} : { serving: usPart.serving }),
     ...(frontOfPack === undefined ? {} : { frontOfPack }),
     ...(gtin !== undefined && gtin.length === 13 && isGtin(gtin) ? { gtin } : {}),
+    ...(inputs.surfaceCm2 === undefined ? {} : { surfaceCm2: inputs.surfaceCm2 }),
   };
   const { needs, rule, words: modeWords } = needsOf(place, mode);
   const particulars = PARTICULARS.map((id) => particularOf(id, needs[id] ?? "not-needed", rest, inputs, exemption, mode));

@@ -1,6 +1,6 @@
 import { createRequire } from "node:module";
 import { fontPieces, type LabelLayout, type LayoutItem, type SheetGrid, sheetPlaces } from "@evencrumb/core/label";
-import { Document, type DocumentProps, Font, G, Page, Rect, renderToBuffer, Svg, Text } from "@react-pdf/renderer";
+import { Document, type DocumentProps, Font, G, Page, Path, renderToBuffer, Svg, Text } from "@react-pdf/renderer";
 import { createElement as h, type ReactElement, type ReactNode } from "react";
 
 export interface LabelPrintOptions {
@@ -66,6 +66,8 @@ function labelDocument(layout: LabelLayout, options: LabelPrintOptions, count: n
   const size = sheet === undefined ? layout : { widthMm: sheet.pageWidthMm, heightMm: sheet.pageHeightMm };
   const [width, height] = [size.widthMm * MM, size.heightMm * MM];
   const pages: ReactNode[] = [];
+  // A drawing as high as its page is taken for higher by a rounding of the layout engine, which then complains.
+  const drawnHeight = height - 0.1;
   let taken = options.skip ?? 0;
   for (let left = count; left > 0; taken = 0) {
     const here = places.slice(taken, taken + left);
@@ -77,9 +79,19 @@ function labelDocument(layout: LabelLayout, options: LabelPrintOptions, count: n
         { key: pages.length, size: [width, height], style: { fontFamily: FAMILY.latin } },
         h(
           Svg,
-          { width, height, viewBox: `0 0 ${width} ${height}` },
+          {
+            style: { position: "absolute", top: 0, left: 0 },
+            width,
+            height: drawnHeight,
+            viewBox: `0 0 ${width} ${drawnHeight}`,
+          },
           ...here.map(({ xMm, yMm }, index) =>
-            h(G, { key: index }, ...layout.items.map((item, at) => drawn(item, xMm, yMm, at))),
+            h(
+              G,
+              { key: index },
+              ...boxes(layout.items, xMm, yMm),
+              ...layout.items.map((item, at) => letters(item, xMm, yMm, at)),
+            ),
           ),
         ),
       ),
@@ -99,16 +111,19 @@ function labelDocument(layout: LabelLayout, options: LabelPrintOptions, count: n
   );
 }
 
-function drawn(item: LayoutItem, xMm: number, yMm: number, key: number): ReactNode {
-  if (item.kind === "box")
-    return h(Rect, {
-      key,
-      x: (item.xMm + xMm) * MM,
-      y: (item.yMm + yMm) * MM,
-      width: item.widthMm * MM,
-      height: item.heightMm * MM,
-      fill: item.fill,
-    });
+/** Boxes of one colour are one path: the bars of a symbol would be thirty nodes to lay out. Colour before ink, as in the layout. */
+function boxes(items: readonly LayoutItem[], xMm: number, yMm: number): readonly ReactNode[] {
+  const byFill = new Map<string, string[]>();
+  for (const item of items) {
+    if (item.kind !== "box") continue;
+    const [x, y, width, height] = [item.xMm + xMm, item.yMm + yMm, item.widthMm, item.heightMm].map((mm) => (mm * MM).toFixed(3));
+    byFill.set(item.fill, [...(byFill.get(item.fill) ?? []), `M${x} ${y}h${width}v${height}h-${width}z`]);
+  }
+  return [...byFill].map(([fill, paths]) => h(Path, { key: `b${fill}`, d: paths.join(""), fill }));
+}
+
+function letters(item: LayoutItem, xMm: number, yMm: number, key: number): ReactNode {
+  if (item.kind === "box") return null;
   return fontPieces(item.text, item.sizeMm, item.isBold).map((piece, at) =>
     h(
       Text,
