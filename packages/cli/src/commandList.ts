@@ -28,6 +28,26 @@ export const COMMANDS: readonly { readonly name: string; readonly summary: strin
     load: async () => (await import("./commands/tins.js")).tinsCommand,
   },
   {
+    name: "bake",
+    summary: "how one component bakes in one tin: time, loss, height, colour",
+    load: async () => (await import("./commands/bake.js")).bakeCommand,
+  },
+  {
+    name: "cool",
+    summary: "when it can be handled, wrapped, filled",
+    load: async () => (await import("./commands/cool.js")).coolCommand,
+  },
+  {
+    name: "freeze",
+    summary: "how long it freezes and thaws",
+    load: async () => (await import("./commands/freeze.js")).freezeCommand,
+  },
+  {
+    name: "calibrate",
+    summary: "learn an oven from its bake records",
+    load: async () => (await import("./commands/calibrate.js")).calibrateCommand,
+  },
+  {
     name: "compare",
     summary: "what differs between two formulas",
     load: async () => (await import("./commands/compare.js")).compareCommand,
@@ -36,6 +56,11 @@ export const COMMANDS: readonly { readonly name: string; readonly summary: strin
     name: "sheet",
     summary: "the batch sheet for the bench: text, HTML or PDF",
     load: async () => (await import("./commands/sheet.js")).sheetCommand,
+  },
+  {
+    name: "writeup",
+    summary: "the recipe for readers: text, Markdown, HTML, PDF, recipe data",
+    load: async () => (await import("./commands/writeup.js")).writeupCommand,
   },
   {
     name: "ingredients",

@@ -1,7 +1,9 @@
 import { readList, writeFormulaFile } from "@evencrumb/core/formula";
 import { createIngredientBook } from "@evencrumb/core/ingredients";
 import { type EggGrade, formatGrams, type MeasureSystem } from "@evencrumb/core/quantities";
+import { importedFormula, importRecipe, isRecipeData } from "@evencrumb/core/writeup";
 import { defineCommand } from "../command.js";
+import { refuse } from "../io.js";
 import { jsonText } from "../render/json.js";
 import { problemText } from "../render/problems.js";
 
@@ -18,7 +20,7 @@ const EGGS: Readonly<Record<string, EggGrade>> = {
 export const readCommand = defineCommand<{ readonly measures?: string; readonly eggs?: string; readonly name?: string }>({
   name: "read",
   summary:
-    "Read an ingredient list as people write it and print it as a formula file. Every line comes back: understood, doubtful (with the choices) or not understood; the latter two are said on the standard error.",
+    "Read an ingredient list as people write it and print it as a formula file. Every line comes back: understood, doubtful (with the choices) or not understood; the latter two are said on the standard error. A page or a file with schema.org Recipe data is read too.",
   arguments: [["<list>", 'text file, or "-" for the standard input']],
   options: [
     ["--measures <whose>", "whose cups and spoons: metric, us, imperial or australian; told from the list when left out"],
@@ -28,6 +30,7 @@ export const readCommand = defineCommand<{ readonly measures?: string; readonly 
   examples: [
     "evencrumb read list.txt > cake.yaml",
     "evencrumb read list.txt --measures us --json",
+    "evencrumb read saved-page.html > cake.yaml",
     "evencrumb read - --eggs uk-large < list.txt",
   ],
   async run({ args, measures, eggs, name, json }, io) {
@@ -42,18 +45,20 @@ export const readCommand = defineCommand<{ readonly measures?: string; readonly 
       return 2;
     }
     const text = await io.readText(args[0]!);
+    const where = args[0] === "-" ? "standard input" : args[0]!;
+    const book = createIngredientBook();
+    const settings = { ...(whose ? { measures: whose } : {}), ...(eggGrade ? { eggGrade } : {}), ...(name ? { name } : {}) };
+    const data = isRecipeData(text) ? importRecipe(text) : undefined;
+    if (data !== undefined && data.value === undefined) return refuse(io, data.problems, where);
     const {
       formula,
       lines,
       problems,
       measures: taken,
-    } = readList(text, createIngredientBook(), {
-      ...(whose ? { measures: whose } : {}),
-      ...(eggGrade ? { eggGrade } : {}),
-      ...(name ? { name } : {}),
-    });
+    } = data?.value === undefined
+      ? readList(text, book, settings)
+      : importedFormula(name ? { ...data.value, name } : data.value, book, settings);
     const written = lines.filter((line) => line.kind !== "blank");
-    const where = args[0] === "-" ? "standard input" : args[0]!;
     for (const problem of problems) io.say(problemText(problem, where));
     if (!written.some((line) => line.kind === "ingredient")) {
       io.say(`${where}: no line reads as an ingredient. Expected lines such as "225 g butter".`);

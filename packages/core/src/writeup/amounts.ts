@@ -147,7 +147,8 @@ function usAmount(
     return { text: withWeight(text), grams: held, namesIt: false };
   }
   const { text, millilitres } = householdAmount(grams / density, "us");
-  return { text: withWeight(text), grams: millilitres * density, namesIt: false };
+  const pressed = isPacked(ingredient) && millilitres >= PACKED_FROM_ML ? " packed" : "";
+  return { text: withWeight(`${text}${pressed}`), grams: millilitres * density, namesIt: false };
 }
 
 /** A stick is a quarter pound with eight tablespoons marked on its wrapper (common practice; USDA SR28 01145: 113 g). */
@@ -263,7 +264,14 @@ function densityOf(ingredient: Ingredient | undefined, note: string | undefined)
   if (ingredient === undefined || PIECES.test(ingredient.id)) return undefined;
   if (note !== undefined && ANOTHER_FORM.test(note) && !/zest|ground|powder|flour|sugar|spice/.test(ingredient.id))
     return undefined;
-  if (ingredient.densityGPerMl.known) return ingredient.densityGPerMl.value;
-  const cup = ingredient.householdWeights.find(({ measure, amount }) => /^cup\b/.test(measure) && amount > 0);
+  const loose = ingredient.householdWeights.find(({ measure, amount }) => /^cup \(not packed\)/.test(measure) && amount > 0);
+  if (loose === undefined && ingredient.densityGPerMl.known) return ingredient.densityGPerMl.value;
+  const cup = loose ?? ingredient.householdWeights.find(({ measure, amount }) => /^cup\b/.test(measure) && amount > 0);
   return cup === undefined ? undefined : cup.grams / cup.amount / householdMillilitres("cup", "us");
 }
+
+/** Brown sugar is weighed pressed into the cup, by the table and by American habit; fruit is not. */
+const isPacked = (ingredient: Ingredient | undefined): boolean =>
+  ingredient?.role === "sugar" && ingredient.densityGPerMl.known && /\bpacked\b/.test(ingredient.densityGPerMl.source);
+/** A spoon of it is level either way [mL]. */
+const PACKED_FROM_ML = 55;

@@ -4,7 +4,7 @@ import { formatAllergen, type IngredientBook, type NameStyle } from "../ingredie
 import { type Keeping, keepFormula, type Place } from "../keeping/index.js";
 import { benchCautions } from "../plan/index.js";
 import type { Band, EggGrade, Problem, Result } from "../quantities/index.js";
-import { type BatchRequest, type NamedTin, scaleBatch, tinsOf } from "../tins/index.js";
+import { type BatchRequest, type NamedTin, scaleBatch, type TinCaution, tinsOf } from "../tins/index.js";
 import { countsAsEggs, isWholeEggs, type ReaderMeasures, readerAmount } from "./amounts.js";
 import { storageSentences } from "./keepingWords.js";
 import { forReader } from "./methodText.js";
@@ -28,6 +28,8 @@ export interface WriteUpOptions {
   readonly bakeSeconds?: Readonly<Record<string, Band>>;
   /** The baker's own tins, which the formula may name. */
   readonly owned?: readonly NamedTin[];
+  /** Said by what scaled the formula. */
+  readonly cautions?: readonly TinCaution[];
   /** Who wrote it, a person or a bakery. */
   readonly author?: string;
   /** ISO 8601. */
@@ -148,11 +150,7 @@ export function writeUpBatch(
     ...(options.owned === undefined ? {} : { owned: options.owned }),
   });
   if (!scaled.ok) return scaled;
-  const text = writeUp(scaled.value.exact, book, options);
-  const said = scaled.value.cautions
-    .filter(({ code }) => code !== "typical-density" && code !== "usual-size")
-    .map(({ words }) => forReader(oneLine(words), options.measures));
-  return { ok: true, value: { ...text, cautions: [...new Set([...said, ...text.cautions])] } };
+  return { ok: true, value: writeUp(scaled.value.exact, book, { ...options, cautions: scaled.value.cautions }) };
 }
 
 type Settled = WriteUpOptions & { readonly names: NameStyle; readonly egg: EggGrade; readonly place: Place };
@@ -242,7 +240,7 @@ function cautionsOf(
   formula: Formula,
   book: IngredientBook,
   keeping: Keeping,
-  { names, place, measures }: Settled,
+  { names, place, measures, cautions = [] }: Settled,
 ): readonly string[] {
   const bench = benchCautions(formula, book, names)
     .filter(({ code }) => code !== "tins" && code !== "keep-chilled" && (code !== "raw-egg" || place === "gb"))
@@ -250,7 +248,9 @@ function cautionsOf(
   const kept = keeping.cautions.filter(
     (words) => KEPT.test(words) || (place !== "gb" && /raw or lightly cooked egg/.test(words)),
   );
+  // How a density or a size was come by is for the bakery, not for readers.
+  const scaled = cautions.filter(({ code }) => code !== "typical-density" && code !== "usual-size").map(({ words }) => words);
   const cold = keeping.product.keptAt === "chilled" ? ["Local food law and licensed advice decide."] : [];
-  return [...bench, ...kept, ...cold].map((words) => forReader(oneLine(words), measures));
+  return [...new Set([...scaled, ...bench, ...kept, ...cold])].map((words) => forReader(oneLine(words), measures));
 }
 const KEPT = /keep cold from making to serving|cooked with egg|soluble solids/;
