@@ -250,6 +250,9 @@ export const LIST_TABLE: readonly Expected[] = [
   // Eggs and other things that are counted
   ...understood("uk", [
     ["4 large eggs", "egg-whole-uk", 243, BY_EGG],
+    // No size: the middle of medium and large, within a tenth of either
+    ["2 eggs", "egg-whole-uk", 112.6, BY_EGG],
+    ["3 egg whites", "egg-white-uk", 114.5, BY_EGG],
     ["4 large free-range eggs, at room temperature", "egg-whole-uk", 243, BY_EGG],
     ["3 medium eggs, beaten", "egg-whole-uk", 155.4, BY_EGG],
     ["3 free-range medium eggs", "egg-whole-uk", 155.4, BY_EGG],
@@ -328,7 +331,6 @@ export const LIST_TABLE: readonly Expected[] = [
     ["2 teaspoons baking powder", "baking-powder-us-sas", 9.2, BY_SPOON],
     ["1/2 teaspoon table salt", "salt", 3, BY_SPOON],
     ["1 tablespoon butter", "butter-unsalted-us", 14.2, BY_SPOON],
-    ["1 cup plus 2 tablespoons cake flour", "cake-flour", 154, BY_VOLUME],
     ["1 cup + 1 Tbsp whole milk", "milk-whole-us", 259, BY_VOLUME],
     ["1 (14 oz) can sweetened condensed milk", "condensed-milk", 396.9],
     ["1 (14-ounce) can sweetened condensed milk", "condensed-milk", 396.9],
@@ -376,8 +378,6 @@ export const LIST_TABLE: readonly Expected[] = [
     ["1-2 tbsp milk", "milk-whole", 23.2, BY_VOLUME],
     ["2 to 3 large eggs", "egg-whole-uk", 151.9, BY_EGG],
     ["2 or 3 tablespoons water", "water", 37.5, BY_VOLUME],
-    ["2 eggs", "egg-whole-uk", 121.5, BY_EGG],
-    ["3 egg whites", "egg-white-uk", 123.6, BY_EGG],
     ["1 tin condensed milk", "condensed-milk-uk", 397],
     ["1 tin coconut milk", "coconut-milk", 382, 5],
     ["2 heaped tbsp cocoa powder", "cocoa-powder", 19, 20],
@@ -426,6 +426,8 @@ export const LIST_TABLE: readonly Expected[] = [
     ["1 cup sifted all-purpose flour", "all-purpose-flour-us", 110, BY_VOLUME],
     ["1 cup shredded coconut", "coconut-sweetened", 93, BY_VOLUME],
   ]),
+  // Dipped or spooned in: a sixth apart
+  ...doubtful("us", [["1 cup plus 2 tablespoons cake flour", "cake-flour", 154, BY_VOLUME]]),
   ...doubtful("bare", [
     ["1 cup milk", "milk-whole-us", 244, BY_VOLUME],
     ["2 cups sugar", "granulated-sugar", 400, BY_VOLUME],

@@ -1,5 +1,5 @@
 import type { LineContext } from "./lineReading.js";
-import { findMixedName, type NameMatch, nameKey } from "./names.js";
+import { findExactly, findMixedName, type NameMatch, nameKey } from "./names.js";
 import { PREPARATION_WORDS } from "./tradeNames.js";
 
 /** Pulls brackets out of a text. */
@@ -105,7 +105,20 @@ export function bestMatch(parts: NameParts, context: LineContext): BestMatch {
   const leftoverOf = (match: NameMatch) =>
     match.certainty === "unknown" || /not understood|not in the book; is it/.test(match.why ?? "");
   let best: BestMatch = { found, phrase: head, leftover: leftoverOf(found), notes };
-  if (found.certainty === "sure" || head === "") return best;
+  if (head === "") return best;
+  // "almonds, blanched", "whole egg (pasteurised)": a remark that with the name is the name of another ingredient
+  const remarks = [...notes.slice(0, 2), ...brackets.slice(0, 2)].filter((remark) => /^[a-z-]+(?: [a-z-]+)?$/i.test(remark));
+  for (const remark of remarks) {
+    // "butter, softened" stays what it is; "cherries, pitted" settles which they are
+    if (found.certainty !== "ask" && isPreparation(remark)) continue;
+    for (const noun of new Set([head, head.replace(/^(?:whole|fresh|large|medium|small|ripe|good)\s+/i, "")])) {
+      const named = findExactly(`${remark} ${noun}`, context.book, context.evidence.region);
+      if (named === undefined || named.certainty === "ask" || named.ids[0] === undefined) continue;
+      if (found.ids[0] === named.ids[0] && found.certainty !== "ask") continue;
+      return { found: named, phrase: `${remark} ${noun}`, leftover: false, notes: notes.filter((note) => note !== remark) };
+    }
+  }
+  if (found.certainty === "sure") return best;
   const extras: { words: string; notes: readonly string[] }[] = [];
   notes.slice(0, 2).forEach((note, at) => {
     if (note.length <= 40) extras.push({ words: note, notes: notes.filter((_, index) => index !== at) });

@@ -59,6 +59,11 @@ const SPELLINGS: ReadonlyMap<string, string> = new Map(
     sodium: "sodium",
     confectioner: "confectioner",
     chocolates: "chocolate",
+    unsltd: "unsalted",
+    unslt: "unsalted",
+    pl: "plain",
+    cherrys: "cherry",
+    choco: "chocolate",
   }),
 );
 
@@ -77,6 +82,7 @@ export function nameKey(phrase: string): string {
   const words: string[] = [];
   for (const raw of fold(phrase)
     .replace(/\s+%/g, "%")
+    .replace(/\bsemi[- ]sweet/g, "semisweet")
     .replace(/(\d)\s?(?:percent|per cent)\b/g, "$1%")
     .replace(/'s\b|s'(?=\s|$)/g, "s")
     .replace(/\b([a-z])\.(?:([a-z])\.)/g, "$1$2")
@@ -105,7 +111,7 @@ interface NameIndex {
   /** By their length. */
   readonly keys: ReadonlyMap<number, readonly { readonly key: string; readonly letters: Uint8Array }[]>;
   readonly vocabulary: ReadonlySet<string>;
-  readonly typos: Map<string, { key: string; distance: number } | undefined>;
+  readonly typos: Map<string, NearestKey | undefined>;
 }
 
 const indexes = new WeakMap<IngredientBook, NameIndex>();
@@ -239,14 +245,20 @@ function editDistance(a: string, b: string, most: number): number {
   return last[b.length];
 }
 
-/** The one key that is nearest to a mistyped one, or nothing where several are as near. */
-function nearestKey(index: NameIndex, key: string): { key: string; distance: number } | undefined {
+interface NearestKey {
+  readonly key: string;
+  readonly distance: number;
+  /** The others that are as near. */
+  readonly ties: readonly string[];
+}
+
+/** The key that is nearest to a mistyped one, or nothing where several are as near at two edits. */
+function nearestKey(index: NameIndex, key: string): NearestKey | undefined {
   if (key.length < 4 || key.length > 40) return undefined;
   if (index.typos.has(key)) return index.typos.get(key);
   const most = key.length >= 8 ? 2 : 1;
   const letters = letterCounts(key);
-  let best: { key: string; distance: number } | undefined;
-  let tied = false;
+  let best: { key: string; distance: number; ties: string[] } | undefined;
   for (let length = key.length - most; length <= key.length + most; length += 1) {
     for (const candidate of index.keys.get(length) ?? []) {
       let difference = 0;
@@ -255,12 +267,11 @@ function nearestKey(index: NameIndex, key: string): { key: string; distance: num
       const distance = editDistance(key, candidate.key, most);
       if (distance > most) continue;
       if (best === undefined || distance < best.distance) {
-        best = { key: candidate.key, distance };
-        tied = false;
-      } else if (distance === best.distance) tied = true;
+        best = { key: candidate.key, distance, ties: [] };
+      } else if (distance === best.distance) best.ties.push(candidate.key);
     }
   }
-  const found = tied && best !== undefined && best.distance > 1 ? undefined : best;
+  const found = best !== undefined && best.ties.length > 0 && best.distance > 1 ? undefined : best;
   // A book lives long and a hostile list is endless: the memory of mistakes is not.
   if (index.typos.size > 5000) index.typos.clear();
   index.typos.set(key, found);
@@ -344,6 +355,16 @@ export function findMixedName(phrase: string, book: IngredientBook, region: Name
   };
 }
 
+/** An ingredient whose name is just these words, in this order or another; nothing is dropped, guessed or mended. */
+export function findExactly(phrase: string, book: IngredientBook, region: NameRegion): NameMatch | undefined {
+  const index = indexOf(book);
+  const key = nameKey(phrase);
+  if (key === "" || key.length > 120) return undefined;
+  const [map, sorted] = region === "us" ? [index.us, index.usSorted] : [index.uk, index.ukSorted];
+  const entry = map.get(key) ?? sorted.get(sortWords(key));
+  return entry === undefined ? undefined : fromEntry(entry);
+}
+
 /** Finds the ingredient of a name as it stands in a list. */
 export function findName(phrase: string, book: IngredientBook, region: NameRegion): NameMatch {
   const index = indexOf(book);
@@ -386,13 +407,21 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
   const typo = nearestKey(index, reduced) ?? (reduced === key ? undefined : nearestKey(index, key));
   const strange = kept.filter((word) => !index.vocabulary.has(word));
   if (typo !== undefined && typo.distance === 1 && strange.length > 0) {
-    const entry = map.get(typo.key) ?? index.uk.get(typo.key) ?? index.us.get(typo.key);
-    if (entry !== undefined && entry.ids.length > 0) {
-      const near = reduced.length >= 7 && entry.certainty !== "ask";
+    // "self rasing flour" is as near to the British name as to the American one: the list's own country goes first.
+    const foreign = region === "us" ? /raising|muscovado/ : /rising|-us\b/;
+    const candidates = [typo.key, ...typo.ties]
+      .map((name) => ({ name, entry: map.get(name) ?? index.uk.get(name) ?? index.us.get(name) }))
+      .filter((one) => one.entry !== undefined && one.entry.ids.length > 0)
+      .sort((a, b) => Number(foreign.test(a.name)) - Number(foreign.test(b.name)));
+    const [near] = candidates;
+    if (near?.entry !== undefined) {
+      const native = candidates.filter((one) => foreign.test(one.name) === foreign.test(near.name));
+      const ids = [...new Set(native.flatMap((one) => one.entry?.ids.slice(0, 1) ?? []))];
+      const sure = reduced.length >= 7 && near.entry.certainty !== "ask" && ids.length === 1;
       return {
-        certainty: near ? "taken" : "ask",
-        ids: entry.ids,
-        why: `"${phrase.trim()}" is read as ${typo.key}.${entry.why === undefined ? "" : ` ${entry.why}`}`,
+        certainty: sure ? "taken" : "ask",
+        ids: [...new Set([...near.entry.ids, ...candidates.flatMap((one) => one.entry?.ids ?? [])])],
+        why: `"${phrase.trim()}" is read as ${near.name}.${near.entry.why === undefined ? "" : ` ${near.entry.why}`}`,
       };
     }
   }

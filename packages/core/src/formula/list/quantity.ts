@@ -362,6 +362,13 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
     return to;
   };
   at = takeFills(at);
+  // "thumb-sized piece of ginger", "a thumb of ginger"
+  const thumb = /^an?$/.test(tokens[at]?.text ?? "") ? at + 1 : at;
+  if (tokens[thumb]?.text === "thumb") {
+    let next = thumb + 1;
+    while (/^(?:-|sized?|length|nail|piece|knob|chunk|lump|of)$/.test(tokens[next]?.text ?? "")) next += 1;
+    return { value: plain({ kind: "vague", amount: one(1), thing: "thumb" }, about), next };
+  }
   const number = numberAt(tokens, at);
   if (number === undefined) {
     const vagueHere = vagueAt(tokens, at, about);
@@ -373,6 +380,16 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
       tokens[at + 1]?.text !== "of";
     if (bare !== undefined && !verb && (bare.value.kind === "vague" || (bare.value.kind === "volume" && fills.length > 0))) {
       return finish(tokens, bare.next, bare.value, one(1), { about, fills, doubts: [] });
+    }
+    // "tsp vanilla": the number is missing, or was lost on the way (a fraction that did not come through)
+    if (
+      bare !== undefined &&
+      at === start &&
+      bare.value.kind === "volume" &&
+      /^(?:tsp|tbsp|teaspoon|tablespoon|cup|dsp)s?$/.test(tokens[at].text)
+    ) {
+      const lost = { why: "there is no number before the measure; it is read as one", otherFactor: 0.5 };
+      return finish(tokens, bare.next, bare.value, one(1), { about, fills, doubts: [lost] });
     }
     return undefined;
   }
@@ -395,6 +412,11 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
   if (tokens[at]?.text === "-" && !tokens[at].spaced && tokens[at + 1]?.kind === "word" && !tokens[at + 1].spaced) {
     // "8-oz", "14-ounce": the hyphen belongs to the unit
     if (unitAt(tokens, at + 1) !== undefined || lengthWords.test(tokens[at + 1].text)) at += 1;
+  }
+  // "1/2 a teaspoon", "3/4 of a cup"
+  if (!article && span.high < 1) {
+    const after = tokens[at]?.text === "of" ? at + 1 : at;
+    if (/^an?$/.test(tokens[after]?.text ?? "") && unitAt(tokens, after + 1) !== undefined) at = after + 1;
   }
   // "a quarter of a 250 g block", "1/2 a 500 g tub"
   const ofA = tokens[at]?.text === "of" ? at + 1 : at;

@@ -1,4 +1,5 @@
 import { SIZES } from "./amountWords.js";
+import { FOR_THE_BENCH } from "./benchWords.js";
 import type { LineContext, LineReading } from "./lineReading.js";
 import type { ListChoice } from "./listLine.js";
 import { type BestMatch, bestMatch, look, matchAlternatives, type NameParts, splitAlternatives, splitName } from "./nameParts.js";
@@ -211,7 +212,7 @@ function combine(match: BestMatch, paired: Paired, note: string, text: string, r
 function byMeasure(found: NameMatch, measured: Measured, words: string): NameMatch {
   const { ids } = found;
   const spoon =
-    measured.kind === "vague" ||
+    (measured.kind === "vague" && !/^(?:knob|thumb|handful)$/.test(measured.thing)) ||
     (measured.kind === "volume" &&
       measured.parts.every((part) => part.unit === "teaspoon" || part.unit === "tablespoon" || part.unit === "dessertspoon"));
   if (ids[0] === "coffee-brewed" && spoon && ids.includes("coffee-instant")) {
@@ -273,6 +274,3 @@ function extraAmount(note: string): string | undefined {
   if (quantity === undefined || (/^\W*(?:in|with)\b/i.test(found[0]) && !isWeighed(quantity.value))) return undefined;
   return `a second amount in the line was not counted: "${note}"`;
 }
-
-export const FOR_THE_BENCH =
-  /\b(?:for|to)\s+(?:the\s+|your\s+)?(?:dust|greas|sprinkl|serv|roll|brush|lin|tin|pan|knead|flour|work|taste|garnish|hands|surface|board)/i;

@@ -1,3 +1,4 @@
+import { FOR_THE_BENCH } from "./benchWords.js";
 import { readFruitParts } from "./fruitParts.js";
 import { doubted, type LineContext, type LineReading } from "./lineReading.js";
 import type { ListChoice } from "./listLine.js";
@@ -14,7 +15,7 @@ import {
 import { unknownId } from "./names.js";
 import { isWeighed } from "./pairedWeight.js";
 import { type Measured, type Paired, pairedAt } from "./quantity.js";
-import { FOR_THE_BENCH, readAssembled } from "./readIngredient.js";
+import { readAssembled } from "./readIngredient.js";
 import { mendDigits } from "./tidy.js";
 import { type Token, tokenise } from "./tokens.js";
 import { beginsWithAmount, isDimensionOrTime, TOKENS_MAX, type Trailing, trailingAmount } from "./trailingAmount.js";
@@ -58,7 +59,7 @@ function readMended(whole: string, context: LineContext): readonly LineReading[]
 
 /** Puts what some hands write in another order into the usual one: "Vanilla few drops", "To serve: cream", "seeds of 1 vanilla pod". */
 function reordered(whole: string, context: LineContext): string {
-  const text = whole.replace(/\bS\s?\/\s?R\b/g, "SR");
+  const text = whole.replace(/\bS\s?\/\s?R\b/gi, "SR");
   const vague = /^(\S.*\S)\s+(?:an?\s+)?((?:few|couple of) drops|pinch|dash|knob|handful|splash)\s*$/i.exec(text);
   if (vague !== null && !/^\d/.test(text) && !/^(?:an?|one|two|large|small|big|good|generous)\b/i.test(text))
     return `a ${vague[2]} of ${vague[1].replace(/[\s:,-]+$/, "")}`;
@@ -181,7 +182,10 @@ function readEach(rest: string, paired: Paired, text: string, context: LineConte
 }
 
 function assemble(rest: string, paired: Paired, text: string, context: LineContext): readonly LineReading[] | undefined {
-  const added = withAddition(rest, paired, text, context) ?? withOtherAmount(rest, paired, text, context);
+  const added =
+    withCompany(rest, paired, text, context) ??
+    withAddition(rest, paired, text, context) ??
+    withOtherAmount(rest, paired, text, context);
   if (added !== undefined) return added;
   const head = splitName(rest).head;
   // "butter and sugar", where the pair is no ingredient of its own
@@ -210,6 +214,31 @@ function assemble(rest: string, paired: Paired, text: string, context: LineConte
     return [{ ...one, reasons: ["a number without a name"] }];
   }
   return [one];
+}
+
+const COMPANY =
+  /[\s,]*\(?\b(?:(?:dissolved|mixed|sifted|sieved|blended|combined|stirred|whisked|soaked|slaked|steeped|bloomed|infused)\s+(?:together\s+)?(?:in|into|with)|together with|with)\s+(?=\d|(?:an?|one|two|three|four|five|six|half)\s)/i;
+
+/** "2 tsp instant coffee dissolved in 1 tbsp hot water", "250 g flour sifted with 1 tsp baking powder": two ingredients, both weighed. */
+function withCompany(rest: string, paired: Paired, text: string, context: LineContext): readonly LineReading[] | undefined {
+  const link = COMPANY.exec(rest);
+  if (link === null || link.index === 0) return undefined;
+  const after = rest.slice(link.index + link[0].length).replace(/\)\s*$/, "");
+  // "in 2 tbsp of the milk" is of the list's own milk, and what is drained goes into no cake.
+  if (/\b(?:the|this|its|their|that|drain|drained|strained|discard)\b|\d\s*%/i.test(after)) return undefined;
+  const tokens = tokenise(after);
+  const amount = pairedAt(tokens, 0);
+  if (amount === undefined || amount.next >= tokens.length || !isWeighed(amount.value.first)) return undefined;
+  const before = rest.slice(0, link.index);
+  const name = after.slice(tokens[amount.next].start);
+  for (const one of [before, name]) {
+    const match = bestMatch(splitName(one), context);
+    if (match.found.certainty === "unknown" || match.leftover) return undefined;
+  }
+  return [readAssembled(before, paired, text, context), readAssembled(name, amount.value, text, context)].map((reading, at) => ({
+    ...reading,
+    part: at + 1,
+  }));
 }
 
 /** "3 large eggs, plus 2 yolks" is two ingredients; "1 cup flour, plus 2 tablespoons" is one amount in two parts. */

@@ -123,7 +123,9 @@ export function readHeading(text: string, signs: HeadingSigns): Heading | undefi
   }
   const alone = COMPONENT_ALONE.test(words) && !/[.,]/.test(body);
   if (alone && (signs.beforeAmount || !signs.knownName)) {
-    if (signs.knownName && !signs.afterBlank) return undefined;
+    // "Icing" before amounts is a part; "Whipping cream" among them may be an ingredient
+    const part = /^(?:the )?(?:icing|filling|topping|base|glaze|syrup|frosting|buttercream|sponge|crumble|ganache)$/.test(words);
+    if (signs.knownName && !signs.afterBlank && !part) return undefined;
     return { opens: "component", name: tidyName(body), kind: kind ?? "other" };
   }
   return undefined;
@@ -186,6 +188,14 @@ export function readAside(text: string): Aside | undefined {
     const cakes = /\bcakes?\b/i.test(text) && count !== undefined && count < 4;
     return count === undefined || count < 1 || cakes ? {} : { portions: count };
   }
+  // The foot of a sheet: what all of it weighs
+  if (
+    /^(?:[\d.,]+\s?(?:g|kg|%)?\s+(?:\([^)]*\)\s*)*)?(?:sub-?\s?|grand\s)?totals?(?:\s(?:weight|batter|mix|dough|yield|batch))?\b[\s\d.,:=%()a-z]{0,60}$/i.test(
+      text,
+    ) &&
+    !/\btotal\s+(?:eggs?|butter|sugar)/i.test(text)
+  )
+    return {};
   if (/^see (?:the |my )?(?:notes?|tips?|below|above|recipe|method|video|post)\b/i.test(text)) return {};
   if (/^(?:gas|mark|fan)\s*(?:mark\s*)?\d/i.test(text)) return {};
   const servings = /^(\d{1,3})\s+(?:servings?|portions?|people|slices?)\s*$/i.exec(text);

@@ -39,7 +39,8 @@ export function tableLines(lines: readonly string[]): readonly (TableLine | unde
     ).map((cell) => cell.replace(/\*\*|__/g, "").trim());
     const filled = cells.filter((cell) => cell !== "" && !/^[*•·▪☐□✓-]$|^\[[ xX]?\]$/.test(cell));
     if (filled.length === 0 || /^[\s|:-]*$/.test(line)) return undefined;
-    if (filled.length === 1) return undefined;
+    // "| Filling | | |": a heading within the table
+    if (filled.length === 1) return bars && cells.length > 1 ? { text: filled[0], head: false } : undefined;
     // "30g|1oz cocoa": a pair of amounts and no table
     if (bars && cells.length === 2 && cells.every((cell) => /^\d/.test(cell)) && /[a-z]{3}/i.test(cells[1])) return undefined;
     if (filled.length >= 2 && cells.every((cell) => cell === "" || HEAD_WORDS.test(cell))) {

@@ -195,6 +195,12 @@ export const TRADE_NAMES: readonly TradeName[] = [
     why: "Raw sugar may be demerara, turbinado or raw caster.",
   },
   {
+    names: "icing sugar mixture",
+    uk: "icing-sugar icing-sugar-uk",
+    how: "taken",
+    why: "Icing sugar mixture holds starch, as American icing sugar does.",
+  },
+  {
     names: "icing sugar",
     uk: "icing-sugar-uk icing-sugar",
     us: "icing-sugar",
@@ -355,7 +361,13 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "taken",
     why: "Vanilla by the spoon is read as extract.",
   },
-  { names: "vanilla paste;vanilla bean paste;vanilla pod paste;vanilla powder", uk: "vanilla-extract", how: "ask", why: NEAREST },
+  {
+    names: "vanilla paste;vanilla bean paste;vanilla pod paste",
+    uk: "vanilla-extract",
+    how: "taken",
+    why: "Vanilla paste is read as extract, of which a spoon weighs less.",
+  },
+  { names: "vanilla powder", uk: "vanilla-extract", how: "ask", why: NEAREST },
   {
     names:
       "almond extract;almond essence;lemon extract;orange extract;peppermint extract;peppermint essence;rum extract;coffee extract;lemon essence;coffee essence;almond flavouring",
@@ -379,6 +391,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "ask",
     why: "Coconut may be desiccated or sweetened and shredded.",
   },
+  { names: "fresh cherry;pitted cherry;stoned cherry;sweet cherry", uk: "cherries", how: "taken", why: "" },
   { names: "cherry", uk: "cherries glace-cherries sour-cherries", how: "ask", why: "Cherries may be fresh or glacé." },
   {
     names:
@@ -522,7 +535,13 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "ask uk",
     why: "Oatmeal may be cut oats or rolled oats.",
   },
-  { names: "stick margarine;block margarine", uk: "block-margarine", us: "margarine-stick-us", how: "taken", why: "" },
+  {
+    names: "stick margarine;block margarine;cake margarine;baking margarine;hard margarine;baking block",
+    uk: "block-margarine",
+    us: "margarine-stick-us",
+    how: "taken",
+    why: "",
+  },
   { names: "aquafaba;chickpea water", uk: "egg-white-uk", how: "ask", why: NEAREST },
   {
     names: "dairy free yoghurt;soya yoghurt;coconut yoghurt;vanilla yoghurt;fruit yoghurt;raspberry yoghurt;strawberry yoghurt",
@@ -530,7 +549,12 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "ask",
     why: NEAREST,
   },
-  { names: "custard;ready made custard", uk: "custard-powder", how: "ask", why: NEAREST },
+  {
+    names: "custard;ready made custard;fresh custard;tinned custard",
+    uk: "",
+    how: "ask",
+    why: "It is not in the book; add it as your own ingredient from its packet.",
+  },
   { names: "tea;cold tea;hot tea;strong tea;earl grey tea", uk: "tea-brewed", how: "taken", why: "Tea is read as the drink." },
   { names: "tea bag;teabag;tea leaf;loose tea", uk: "tea-brewed", how: "ask", why: "Dry tea is not in the book." },
   {

@@ -35,8 +35,8 @@ export function trailingAmount(text: string, tokens: readonly Token[]): Trailing
   for (let at = 1; at < tokens.length; at += 1) {
     const token = tokens[at];
     const before = tokens[at - 1];
-    const word =
-      token.kind === "word" && (NUMBER_WORDS.has(token.text) || token.text === "half") && /^[:\-(,;=]$/.test(before.text);
+    const word = token.kind === "word" && (NUMBER_WORDS.has(token.text) || token.text === "half" || token.text === "quarter");
+    const parted = /^[:\-(,;=]$/.test(before.text);
     const about = (token.text === "about" || token.text === "approx" || token.text === "~") && tokens[at + 1] !== undefined;
     const plain = token.kind === "number";
     const vague = /^(?:a|pinch|dash|drop|drops)$/.test(token.text) && /^[:\-,;(=]$/.test(before.text);
@@ -55,6 +55,8 @@ export function trailingAmount(text: string, tokens: readonly Token[]): Trailing
     if (found === undefined) continue;
     const { measured } = found.value.first;
     if (measured.kind === "length") continue;
+    // "Milk quarter of a pint": a number in words, without a sign before it, wants a measure behind it
+    if (word && !parted && measured.kind !== "mass" && measured.kind !== "volume") continue;
     let next = found.next;
     let nameEnd = before.end;
     while (

@@ -1,5 +1,6 @@
 import type { HouseholdWeight, Ingredient } from "../../ingredients/index.js";
 import { type Band, type EggGrade, eggParts } from "../../quantities/index.js";
+import { FOR_THE_BENCH } from "./benchWords.js";
 import { type Evidence, unitMillilitres } from "./measures.js";
 import type { Measured, Quantity, Span } from "./quantity.js";
 
@@ -110,7 +111,7 @@ function weighMass(
   if (isRange(grams)) return ranged(grams, "g");
   const asWritten = weight(grams.high, "as written");
   // Weights of tinned food are often those with the juice.
-  if (/\bdrained\b/.test(words) && quantity.container !== undefined && !quantity.fills.includes("drained")) {
+  if (/\bdrained\b/.test(words) && /^(?:tin|can|jar)$/.test(quantity.container ?? "") && !quantity.fills.includes("drained")) {
     return doubtfully(
       [asWritten, weight(grams.high * 0.6, "drained, about 60 % of the tin (from memory)")],
       "the tin's weight may be with its juice, and it is drained",
@@ -182,7 +183,9 @@ function portionFits(portion: HouseholdWeight, words: string): number {
   const negative = /\bnot\b/.test(named);
   if (negative) return 0;
   const list = named.split(/ +/).filter((word) => word.length > 3);
-  const hits = list.filter((word) => new RegExp(`\\b${word.replace(/s$/, "")}`).test(words)).length;
+  const hits = list.filter((word) =>
+    word === "grated" ? /\b(?:grated|shredded)/.test(words) : new RegExp(`\\b${word.replace(/s$/, "")}`).test(words),
+  ).length;
   return list.length === 0 ? 0 : hits / list.length;
 }
 
@@ -323,6 +326,16 @@ function gramsPerMl(
         { value: toWeight(only).value * 0.85, source: "in larger pieces, about 15 % lighter (from memory)", fromDensity: false },
       ];
     }
+    // Dipped and swept is the table's way; a cup of soft flour that was spooned in or sifted is a sixth lighter.
+    if (unit === "cup" && /dipped/.test(only.measure))
+      return [
+        toWeight(only),
+        {
+          value: toWeight(only).value * 0.84,
+          source: "spooned in or sifted, about 16 % lighter (from memory)",
+          fromDensity: false,
+        },
+      ];
     return [toWeight(only)];
   }
   const words = `${context.headWords} ${quantity.fills.join(" ")}`;
@@ -398,8 +411,8 @@ const isSizeWord = (word: string | undefined): word is SizeWord => word !== unde
 const gradeName = (egg: EggGrade) =>
   `${egg.scheme === "us" ? "US" : "UK"} ${egg.scheme === "us" ? egg.grade : { S: "small", M: "medium", L: "large", XL: "very large" }[egg.grade]}`;
 
-function weighEggs(amount: Span, size: string | undefined, part: EggPart, { evidence, eggGrade }: WeighContext): Weighing {
-  const one = (egg: EggGrade): { grams: number; band: Band; name: string } => {
+function weighEggs(amount: Span, size: string | undefined, part: EggPart, { evidence, eggGrade, words }: WeighContext): Weighing {
+  const one = (egg: EggGrade): EggKind => {
     const parts = eggParts(egg);
     const which =
       part === "whole"
@@ -412,6 +425,15 @@ function weighEggs(amount: Span, size: string | undefined, part: EggPart, { evid
   const uk = (word: SizeWord): EggGrade => ({ scheme: "uk", grade: UK_GRADES[word] });
   const us = (word: SizeWord): EggGrade => ({ scheme: "us", grade: US_GRADES[word] });
   const named = isSizeWord(size) ? size : undefined;
+  // British sizes before 1998, in the shell: size 3 was 60 to 65 g, each number 5 g less (from memory)
+  const old = /\bsize ([1-7])\b/.exec(words);
+  if (named === undefined && old !== null && part === "whole") {
+    const grams = (77.5 - 5 * Number(old[1])) * 0.8935;
+    return doubtfully(
+      [weight(amount.high * grams, `${trim(grams)} g each: old British size ${old[1]}, without shell (from memory)`)],
+      "the size is of the old British numbers",
+    );
+  }
   let grades: readonly EggGrade[];
   const reasons: string[] = [];
   let certain = true;
@@ -421,19 +443,18 @@ function weighEggs(amount: Span, size: string | undefined, part: EggPart, { evid
   } else if (evidence.system === "us") {
     grades = [us(named ?? "large")];
     if (named === undefined) reasons.push("no size is given; American lists mean large eggs");
+  } else if (named === undefined) {
+    // Between the two grades that are sold most: asked at every list it would only tire, and neither is a tenth away.
+    const ours = evidence.mixed || evidence.system === "australian" ? [uk("large"), us("large")] : [uk("large"), uk("medium")];
+    return unsizedEggs(amount, ours.map(one), part);
   } else if (evidence.mixed || evidence.system === "australian") {
     certain = false;
-    const word = named ?? "large";
-    grades = evidence.region === "us" ? [us(word), uk(word)] : [uk(word), us(word)];
+    grades = evidence.region === "us" ? [us(named), uk(named)] : [uk(named), us(named)];
     reasons.push("egg sizes differ between countries, and the list does not say which it uses");
-  } else if (named !== undefined) {
+  } else {
     grades = [uk(named)];
     if (!evidence.stated)
       reasons.push(`read as eggs of the UK and EU grade (${gradeName(grades[0])}); a US ${named} egg is lighter`);
-  } else {
-    certain = false;
-    grades = [uk("large"), uk("medium")];
-    reasons.push("the size of the eggs is not given");
   }
   const kinds = grades.map(one);
   if (isRange(amount)) return ranged(amount, "eggs", (count) => count * kinds[0].grams);
@@ -447,6 +468,31 @@ function weighEggs(amount: Span, size: string | undefined, part: EggPart, { evid
     ...(certain
       ? { band: { likely: options[0].grams!, from: round(amount.high * band.from), to: round(amount.high * band.to) } }
       : {}),
+  };
+}
+
+interface EggKind {
+  readonly grams: number;
+  readonly band: Band;
+  readonly name: string;
+}
+
+/** Eggs whose size nobody named: the middle of two grades, with a band from the lightest of one to the heaviest of the other. */
+function unsizedEggs(amount: Span, kinds: readonly EggKind[], part: EggPart): Weighing {
+  const each = kinds.reduce((sum, kind) => sum + kind.grams, 0) / kinds.length;
+  const label = part === "whole" ? "egg without shell" : `egg ${part}`;
+  const names = kinds.map((kind) => `${kind.name} ${trim(kind.grams)} g`).join(", ");
+  if (isRange(amount)) return ranged(amount, "eggs", (count) => count * each);
+  const likely = round(amount.high * each);
+  const [from, to] = [Math.min(...kinds.map((kind) => kind.band.from)), Math.max(...kinds.map((kind) => kind.band.to))];
+  return {
+    options: [
+      weight(likely, `${trim(each)} g each, between two grades (${label})`),
+      ...kinds.map((kind) => weight(amount.high * kind.grams, `${trim(kind.grams)} g each (${kind.name}, ${label})`)),
+    ],
+    certain: true,
+    reasons: [`no size is given; the middle of two grades is taken (${names}): set your bakery's grade, or weigh them`],
+    band: { likely, from: round(amount.high * from), to: round(amount.high * to) },
   };
 }
 
@@ -485,7 +531,12 @@ const PACK_FROM_MEMORY: Readonly<Record<string, readonly number[]>> = {
   "coconut-cream": [160],
   "pumpkin-puree": [425],
   "yeast-dried": [7],
-  gelatine: [12, 7],
+  gelatine: [12],
+  raspberries: [150, 225],
+  strawberries: [400, 227],
+  blueberries: [150, 200],
+  blackberries: [150, 200],
+  cherries: [250, 400],
   "cream-cheese": [227, 180],
   "soft-cheese-full-fat-uk": [180, 280],
   mascarpone: [250],
@@ -551,10 +602,18 @@ function weighCount(
   if (thing !== undefined && CONTAINERS.has(thing)) {
     const envelope = thing === "sachet" ? ingredient.householdWeights.find((one) => /^envelope/.test(one.measure)) : undefined;
     const packs = [
-      ...(envelope === undefined ? [] : [envelope.grams]),
       ...(figureOf(PACK_FROM_MEMORY, ingredient.id) ??
-        (thing === "bar" || thing === "block" ? [100, 200] : thing === "tin" || thing === "can" ? [400] : [])),
+        (thing === "bar" || thing === "block"
+          ? [100, 200]
+          : thing === "tin" || thing === "can"
+            ? [400]
+            : thing === "punnet"
+              ? [200, 150, 300]
+              : [])),
     ];
+    // An American envelope holds a tablespoon; a British sachet sets a pint.
+    if (envelope !== undefined && context.evidence.region === "us") packs.unshift(envelope.grams);
+    else if (envelope !== undefined) packs.push(envelope.grams);
     return doubtfully(
       packs.map((grams) =>
         weight(amount.high * grams, `${grams} g a ${thing} (${grams === envelope?.grams ? envelope.source : "from memory"})`),
@@ -659,6 +718,9 @@ function weighVague(
   const { thing, amount } = measured;
   const density = densityOf(ingredient);
   const unweighed: WeightOption = { grams: null, why: "used and not weighed" };
+  // "A knob of butter for the tin": it goes into no batter
+  if (FOR_THE_BENCH.test(context.words))
+    return { options: [unweighed], certain: true, reasons: ["no amount is given; it is kept without a weight"] };
   const byMl = (...millilitres: number[]) =>
     density === undefined ? [] : millilitres.map((ml) => weight(amount.high * ml * density, `${ml} ml (from memory)`));
   switch (thing) {
@@ -693,6 +755,7 @@ function weighVague(
           );
     case "some":
     case "a little":
+    case "a few":
     case "a few drop":
     case "a few pinch":
     case "sprinkle":
@@ -700,13 +763,14 @@ function weighVague(
     case "grating":
       return { options: [unweighed], certain: true, reasons: ["no amount is given; it is kept without a weight"] };
     case "knob":
+    case "thumb":
       return doubtfully(
-        [15, 25, 10].map((grams) => weight(amount.high * grams, `${grams} g (from memory)`)),
-        "a knob is no weight",
+        [...[15, 25, 10].map((grams) => weight(amount.high * grams, `${grams} g (from memory)`)), unweighed],
+        `a ${thing} is no weight`,
       );
     case "handful":
       return doubtfully(
-        [30, 50, 20].map((grams) => weight(amount.high * grams, `${grams} g (from memory)`)),
+        [...[30, 50, 20].map((grams) => weight(amount.high * grams, `${grams} g (from memory)`)), unweighed],
         "a handful is no weight",
       );
     case "splash":
@@ -714,6 +778,12 @@ function weighVague(
     case "dollop":
       return doubtfully([...byMl(15, 30, 5), unweighed], `a ${thing} is no weight`);
     case "dash":
+      if (ingredient !== undefined && !pours(ingredient) && density !== undefined) {
+        const grams = amount.high * 0.6 * density;
+        return certainly(grams, "an eighth of a teaspoon (common practice, no source)", bandOf(grams, 50), [
+          "a dash of a powder is about an eighth of a teaspoon",
+        ]);
+      }
       return doubtfully([...byMl(2.5, 0.6, 5), unweighed], "a dash is no weight");
     case "squeeze":
       return doubtfully([...byMl(5, 10), unweighed], "a squeeze is no weight");
@@ -726,8 +796,6 @@ function weighVague(
       return doubtfully(byMl(250, 300, 200), `a ${thing} has no fixed size`);
     case "part":
       return doubtfully([], "parts need a whole: give one of them in grams");
-    case "a few":
-      return context.words.length > 0 ? doubtfully([unweighed], "a few is no number") : doubtfully([unweighed]);
     default:
       return doubtfully([unweighed], `"${thing}" is no weight`);
   }
