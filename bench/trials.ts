@@ -21,7 +21,10 @@ import {
 const DOCUMENT = "docs/models/trials.md";
 const fixtures = JSON.parse(readFileSync("packages/core/src/trials/fixtures/trials.json", "utf8")) as {
   nist_strd: {
-    linear_regression: Record<string, { parameters?: { estimate: string; sd: string }[]; residual_sd?: string; residual_ss?: number; data?: number[][] }>;
+    linear_regression: Record<
+      string,
+      { parameters?: { estimate: string; sd: string }[]; residual_sd?: string; residual_ss?: number; data?: number[][] }
+    >;
     anova: Record<string, { rows: number[][]; certified: { between: { ss: string; F: string }; within: { ss: string } } }>;
   };
 };
@@ -33,7 +36,10 @@ const powers = (degree: number): Term[] => Array.from({ length: degree + 1 }, (_
 const write = (mark: string, lines: readonly string[]) => {
   console.log(lines.join("\n"));
   const text = readFileSync(DOCUMENT, "utf8");
-  writeFileSync(DOCUMENT, text.replace(new RegExp(`(<!-- ${mark} -->\\n)[\\s\\S]*?(\\n<!-- end of ${mark} -->)`), `$1${lines.join("\n")}$2`));
+  writeFileSync(
+    DOCUMENT,
+    text.replace(new RegExp(`(<!-- ${mark} -->\\n)[\\s\\S]*?(\\n<!-- end of ${mark} -->)`), `$1${lines.join("\n")}$2`),
+  );
 };
 
 // ---- digits ----
@@ -58,23 +64,50 @@ for (const [name, terms, factors] of models) {
   );
 }
 const xs = Array.from({ length: 21 }, (_, x) => x);
-for (const [name, base] of [["Wampler1", 1], ["Wampler2", 0.1]] as const) {
-  const runs = xs.map((x) => ({ values: [x], response: [0, 1, 2, 3, 4, 5].reduce((sum, k) => sum + Math.round(1e5 * base ** k) * x ** k, 0) / 1e5 }));
+for (const [name, base] of [
+  ["Wampler1", 1],
+  ["Wampler2", 0.1],
+] as const) {
+  const runs = xs.map((x) => ({
+    values: [x],
+    response: [0, 1, 2, 3, 4, 5].reduce((sum, k) => sum + Math.round(1e5 * base ** k) * x ** k, 0) / 1e5,
+  }));
   const fit = analyse({ responseName: "y", factors: [amount("x")], terms: powers(5), runs });
-  lines.push(`| ${name} (generated) | ${Math.min(...fit.coefficients.map(({ estimate }, k) => digits(estimate, base ** k))).toFixed(1)} | certified 0 | certified 0 |`);
+  lines.push(
+    `| ${name} (generated) | ${Math.min(...fit.coefficients.map(({ estimate }, k) => digits(estimate, base ** k))).toFixed(1)} | certified 0 | certified 0 |`,
+  );
 }
 const truth = (x: number) => xs.slice(0, 6).reduce((sum, k) => sum + x ** k, 0);
-const wampler5 = analyse({ responseName: "y", factors: [amount("x")], terms: powers(5), runs: sets.Wampler3!.data!.map(([y, x]) => ({ values: [x!], response: truth(x!) + 10_000 * (y! - truth(x!)) })) });
+const wampler5 = analyse({
+  responseName: "y",
+  factors: [amount("x")],
+  terms: powers(5),
+  runs: sets.Wampler3!.data!.map(([y, x]) => ({ values: [x!], response: truth(x!) + 10_000 * (y! - truth(x!)) })),
+});
 lines.push(
   `| Wampler5 (generated) | ${Math.min(...wampler5.coefficients.map(({ estimate }) => digits(estimate, 1))).toFixed(1)} | ${Math.min(...wampler5.coefficients.map(({ standardError }, index) => digits(standardError!, 1e4 * Number(sets.Wampler3!.parameters![index]!.sd)))).toFixed(1)} | - |`,
 );
 lines.push("", "| set | between and within, F |", "| --- | --- |");
-for (const [name, raised] of [["SiRstv", 0], ["SmLs01", 0], ["SmLs04", 0], ["SmLs01", 1e12]] as const) {
+for (const [name, raised] of [
+  ["SiRstv", 0],
+  ["SmLs01", 0],
+  ["SmLs04", 0],
+  ["SmLs01", 1e12],
+] as const) {
   const set = fixtures.nist_strd.anova[name]!;
   const levels = [...new Set(set.rows.map(([level]) => String(level)))];
-  const fit = analyse({ responseName: "y", factors: [{ kind: "choice", name: "treatment", levels }], terms: [[], ["treatment"]], runs: set.rows.map(([level, y]) => ({ values: [levels.indexOf(String(level))], response: y! + raised })) });
+  const fit = analyse({
+    responseName: "y",
+    factors: [{ kind: "choice", name: "treatment", levels }],
+    terms: [[], ["treatment"]],
+    runs: set.rows.map(([level, y]) => ({ values: [levels.indexOf(String(level))], response: y! + raised })),
+  });
   const { between, within } = set.certified;
-  const least = Math.min(digits(fit.anova.model.sumOfSquares, Number(between.ss)), digits(fit.anova.residual.sumOfSquares, Number(within.ss)), digits(fit.anova.model.f!, Number(between.F)));
+  const least = Math.min(
+    digits(fit.anova.model.sumOfSquares, Number(between.ss)),
+    digits(fit.anova.residual.sumOfSquares, Number(within.ss)),
+    digits(fit.anova.model.f!, Number(between.F)),
+  );
   lines.push(`| ${raised === 0 ? name : "SmLs07 (SmLs01 raised by 10^12)"} | ${least.toFixed(1)} |`);
 }
 write("digits", lines);
@@ -110,7 +143,9 @@ const speed = [
   "| --- | --- | --- |",
   `| analysis of 60 runs and 21 terms | under 20 ms | ${analysis.warm.toFixed(1)} ms (first time ${analysis.cold.toFixed(1)} ms) |`,
 ];
-const shares = six.map((factor, index): Factor => ({ ...factor, lower: region.lower[index]!, upper: region.upper[index]! }) as Factor);
+const shares = six.map(
+  (factor, index): Factor => ({ ...factor, lower: region.lower[index]!, upper: region.upper[index]! }) as Factor,
+);
 const names = shares.map(({ name }) => name);
 const pairs = quadratic.filter((term) => term.length === 2);
 const searches: readonly [string, readonly Term[], number][] = [
@@ -128,7 +163,12 @@ for (const [what, terms, runCount] of searches) {
   const seconds = (performance.now() - from) / 1000;
   const long = findDesign({ ...search, seed: 1234, starts: 200 });
   const efficiency = Math.exp((quick.logDet - Math.max(long.logDet, quick.logDet)) / terms.length);
-  speed.push(`| D-optimal, 6 constrained components, ${what} | under 2 s, 0.99 of the best of 200 | ${seconds.toFixed(2)} s, ${efficiency.toFixed(4)} (30 starts, ${quick.agreeing} agree) |`);
+  speed.push(
+    `| D-optimal, 6 constrained components, ${what} | under 2 s, 0.99 of the best of 200 | ${seconds.toFixed(2)} s, ${efficiency.toFixed(4)} (30 starts, ${quick.agreeing} agree) |`,
+  );
 }
-speed.push("", `The region has ${regionPoints(region).vertices.length} corners; ${blends.length} candidates: corners, edge middles, side centres, centre, half-way points.`);
+speed.push(
+  "",
+  `The region has ${regionPoints(region).vertices.length} corners; ${blends.length} candidates: corners, edge middles, side centres, centre, half-way points.`,
+);
 write("speed", speed);

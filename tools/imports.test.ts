@@ -37,13 +37,18 @@ beforeAll(async () => {
     doNotFollow: { path: "node_modules" },
     exclude: { path: "(/dist/|\\.test\\.tsx?$|/e2e/)" },
     tsPreCompilationDeps: true,
-    enhancedResolveOptions: { conditionNames: ["evencrumb-source", "import", "default"], extensions: [".ts", ".tsx", ".js", ".json"] },
+    enhancedResolveOptions: {
+      conditionNames: ["evencrumb-source", "import", "default"],
+      extensions: [".ts", ".tsx", ".js", ".json"],
+    },
     tsConfig: { fileName: "tsconfig.tests.json" },
   } as Parameters<typeof cruise>[1]);
   const { modules } = answer.output as ICruiseResult;
   const ours = modules.filter((module) => /^packages\/[a-z]+\/src\//.test(module.source));
   moduleCount = ours.length;
-  imports = ours.flatMap((module) => module.dependencies.map((to) => ({ from: module.source, to: to.resolved, asked: to.module })));
+  imports = ours.flatMap((module) =>
+    module.dependencies.map((to) => ({ from: module.source, to: to.resolved, asked: to.module })),
+  );
 }, 120_000);
 
 const packageOf = (path: string) => /^packages\/([a-z]+)\//.exec(path)?.[1];
@@ -71,13 +76,17 @@ it("lets a folder of core import only from the folders above it, through their i
 
 it("keeps files, screen, network and foreign libraries out of core", () => {
   const broken = imports.filter(
-    ({ from, asked }) => packageOf(from) === "core" && !asked.startsWith(".") && !CORE_LIBRARIES.some((name) => asked === name || asked.startsWith(`${name}/`)),
+    ({ from, asked }) =>
+      packageOf(from) === "core" &&
+      !asked.startsWith(".") &&
+      !CORE_LIBRARIES.some((name) => asked === name || asked.startsWith(`${name}/`)),
   );
   expect(show(broken)).toEqual([]);
 });
 
 it("keeps the clock and chance out of core", () => {
-  const ambient = /\bDate\.now\(|new Date\(\)|\bMath\.random\(|\bperformance\.now\(|\bprocess\.(env|argv|exit|cwd|std|platform|version|hrtime|nextTick|on\b)|\bfetch\(|\bdocument\.(create|get|query)/;
+  const ambient =
+    /\bDate\.now\(|new Date\(\)|\bMath\.random\(|\bperformance\.now\(|\bprocess\.(env|argv|exit|cwd|std|platform|version|hrtime|nextTick|on\b)|\bfetch\(|\bdocument\.(create|get|query)/;
   const broken = readdirSync("packages/core/src", { recursive: true, encoding: "utf8" })
     .filter((path) => /\.ts$/.test(path) && !/\.test\.ts$/.test(path))
     .filter((path) => ambient.test(readFileSync(`packages/core/src/${path}`, "utf8").replace(/\/\*[\s\S]*?\*\/|\/\/.*$/gm, "")));
