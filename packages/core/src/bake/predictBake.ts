@@ -93,7 +93,7 @@ export interface BakePrediction {
   /** Of each hollow, when it leaves the oven; indicative. */
   readonly height: { readonly edgeMm: number; readonly centreMm: number; readonly batterMm: number };
   readonly browning: { readonly deltaE: number; readonly words: string };
-  /** Share of the volume that has not set when it leaves the oven. */
+  /** Share of the volume whose starch is less than half set when it leaves the oven. */
   readonly unsetShare: number;
   readonly cooling?: AfterAnswer;
   readonly section?: BakeSection;
@@ -188,8 +188,8 @@ export function predictBake(request: BakeRequest, hooks: BakeHooks = {}): BakePr
   const place = cake.coldestPlace(out.temperatures);
   const height = heights[outAt];
   cake.restore(out);
-  const unset =
-    out.set.reduce((sum, s, c) => sum + (1 - s) * cake.mesh.volume[c], 0) / cake.mesh.volume.reduce((sum, v) => sum + v, 0);
+  const allM3 = cake.mesh.volume.reduce((sum, v) => sum + v, 0);
+  const unset = out.set.reduce((sum, share, c) => sum + (share < 0.5 ? cake.mesh.volume[c] : 0), 0) / allM3;
   const cakeEnergyKwh = (heatTaken(cake) * vessel.hollowCount) / 3.6e6;
   const bandShare = quickBand(request, oven, doneC);
   const done = doneS ?? out.timeS;
