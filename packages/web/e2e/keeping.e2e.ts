@@ -1,3 +1,4 @@
+import { readFileSync } from "node:fs";
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import { cell, DEMO, open, openBrowser, type RunningBakery, sheetAddress, startBakery, visit } from "./support.js";
@@ -25,6 +26,60 @@ it("keeps a half-typed cell and an entered one over a reload", async () => {
   await expect.poll(() => cell(page, 0, 0, 0, "grams").textContent()).toBe("321");
   expect(await cell(page, 0, 0, 1, "grams").locator("input").inputValue()).toBe("12");
   await page.keyboard.press("Escape");
+  expect(complaints).toEqual([]);
+  await context.close();
+});
+
+it("keeps a note that is being written over a reload", async () => {
+  const { page, context } = await visit(browser, sheetAddress(bakery.url, DEMO.ginger));
+  await cell(page, 0, 0, 1, "grams").click();
+  await page.keyboard.type("99");
+  await page.keyboard.press("Enter");
+  await page.keyboard.press("Control+s");
+  await page.getByRole("dialog").getByLabel("Note").fill("Less treacle, becau");
+  await page.reload();
+  expect(await page.getByRole("dialog").getByLabel("Note").inputValue()).toBe("Less treacle, becau");
+  await page.getByRole("dialog").getByRole("button", { name: "Cancel" }).click();
+  await page.reload();
+  await cell(page, 0, 0, 1, "grams").waitFor();
+  expect(await page.getByRole("dialog").count()).toBe(0);
+  await context.close();
+});
+
+it("puts a formula away and brings it back", async () => {
+  const { page, context } = await visit(browser, sheetAddress(bakery.url, DEMO.ginger));
+  await page.getByRole("button", { name: "More", exact: true }).click();
+  await page.getByRole("menuitem", { name: "Put away" }).click();
+  await page.getByRole("link", { name: /Raspberry sandwich/ }).waitFor();
+  await expect.poll(() => page.getByRole("link", { name: /Ginger slab/ }).count()).toBe(0);
+  await expect.poll(() => page.locator(".kept").textContent()).toMatch(/kept \d/);
+  await page.getByRole("button", { name: "Show what was put away" }).click();
+  await page.getByRole("button", { name: "Bring back Ginger slab" }).click();
+  await page.getByRole("link", { name: /Ginger slab/ }).waitFor();
+  await context.close();
+});
+
+it("saves a formula as a file and opens it again, and refuses a broken one with its place", async () => {
+  const { page, context, complaints } = await visit(browser, sheetAddress(bakery.url, DEMO.cupCakes));
+  await page.getByRole("button", { name: "More", exact: true }).click();
+  const [saved] = await Promise.all([
+    page.waitForEvent("download"),
+    page.getByRole("menuitem", { name: "Save as a file" }).click(),
+  ]);
+  expect(saved.suggestedFilename()).toBe("Vanilla cup cakes.yaml");
+  const text = readFileSync(await saved.path(), "utf8");
+  await open(page, `${bakery.url}/#/`);
+  const picker = page.locator('input[type="file"]');
+  await picker.setInputFiles({
+    name: "broken.yaml",
+    mimeType: "application/yaml",
+    buffer: Buffer.from(text.replace(/grams: \d+/, "grams: plenty")),
+  });
+  await page.getByText(/Line \d+, column \d+: Expected a weight/).waitFor();
+  await page.getByRole("button", { name: "Close" }).click();
+  await picker.setInputFiles({ name: "cup cakes.yaml", mimeType: "application/yaml", buffer: Buffer.from(text) });
+  await page.getByText("From the file cup cakes.yaml.").waitFor();
+  expect(await cell(page, 0, 0, 0, "grams").textContent()).toMatch(/^1\d\d/);
   expect(complaints).toEqual([]);
   await context.close();
 });

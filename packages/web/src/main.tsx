@@ -7,6 +7,7 @@ import { StrictMode } from "react";
 import { createRoot } from "react-dom/client";
 import { App } from "./app/App.js";
 import { House } from "./app/house.js";
+import { keepAppOnDevice } from "./app/newerApp.js";
 import { HouseContext } from "./app/useHouse.js";
 
 const house = new House();
@@ -21,5 +22,5 @@ createRoot(document.getElementById("root")!).render(
 );
 
 if ("serviceWorker" in navigator && import.meta.env.PROD) {
-  window.addEventListener("load", () => void navigator.serviceWorker.register("/sw.js"));
+  window.addEventListener("load", () => void keepAppOnDevice());
 }

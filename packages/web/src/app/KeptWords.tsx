@@ -1,13 +1,20 @@
+import { useNewerApp } from "./newerApp.js";
 import { useHouse, useOutboxState } from "./useHouse.js";
 
 /** A few words on where the work is: here, or also on the server. */
 export function KeptWords() {
   const house = useHouse();
   const { waiting, reachable, sentAt, refused } = useOutboxState();
+  const newer = useNewerApp();
   const changes = `${waiting} ${waiting === 1 ? "change" : "changes"}`;
   const state = refused.length > 0 ? "refused" : !reachable ? "waiting" : waiting > 0 ? "sending" : "kept";
   return (
     <div className="kept" role="status" data-state={state === "refused" ? "waiting" : state}>
+      {newer === null ? null : (
+        <button type="button" className="words accent" onClick={newer}>
+          a newer Evencrumb is here: open it
+        </button>
+      )}{" "}
       {state === "refused" ? (
         <>
           The server did not take {refused.length === 1 ? "a change" : `${refused.length} changes`}: {refused.at(-1)?.why}{" "}

@@ -1,4 +1,4 @@
-import { useRef } from "react";
+import { useLayoutEffect, useRef } from "react";
 import type { RevisionSummary } from "../api/types.js";
 import { Menu, type MenuHandle } from "../app/ActionButton.js";
 import { defineActions } from "../app/action.js";
@@ -56,11 +56,17 @@ export function Thread({
   context: Omit<KnotContext, "revision">;
 }) {
   const menu = useRef<MenuHandle<KnotContext>>(null);
+  const line = useRef<HTMLOListElement>(null);
+  const count = revisions.length;
+  useLayoutEffect(() => {
+    // The newest is what is worked on: a long thread shows its end.
+    if (count > 0) line.current?.scrollTo({ left: line.current.scrollWidth });
+  }, [count]);
   const numberOf = new Map(revisions.map(({ id, number }) => [id, number]));
   const { hereId, comparedId, standardId } = context;
   return (
     <>
-      <ol className="thread" aria-label="Revisions">
+      <ol ref={line} className="thread" aria-label="Revisions">
         {revisions.map((revision, index) => {
           const previous = revisions[index - 1];
           const parent = revision.parentId === null ? undefined : numberOf.get(revision.parentId);

@@ -15,6 +15,7 @@ import { formatGrams } from "@evencrumb/core/quantities";
 import { type CountedTin, type NamedTin, readTinsFor } from "@evencrumb/core/tins";
 import { type FormEvent, useId, useState } from "react";
 import type { Settings } from "../app/house.js";
+import { useKeptText } from "../keep/useKeptText.js";
 import { Dialog } from "../parts/Dialog.js";
 import { Field, problemWords } from "../parts/Field.js";
 import type { FormulaSession } from "./session.js";
@@ -46,10 +47,14 @@ function Footer({ onClose, label }: { onClose: () => void; label: string }) {
 }
 
 /** Name, portions and notes of the formula. */
-export function FormulaDialog({ session, formula, onClose }: DialogProps) {
+export function FormulaDialog({ session, formula, onClose: close }: DialogProps) {
   const [name, setName] = useState(formula.name);
   const [portions, setPortions] = useState(formula.portions === undefined ? "" : String(formula.portions));
-  const [notes, setNotes] = useState(formula.notes ?? "");
+  const [notes, setNotes, forgetNotes] = useKeptText(`notes.${session.documentId}`, formula.notes ?? "");
+  const onClose = () => {
+    forgetNotes();
+    close();
+  };
   const [wrong, setWrong] = useState<{ field: string; words: string } | null>(null);
   const save = () => {
     const made = session.edit((now) =>
@@ -140,10 +145,20 @@ function targetOfText({ kind, text }: TargetText): Target {
 }
 
 /** Name, method and targets of one stage. */
-export function StageDialog({ session, formula, onClose, component, stage }: DialogProps & { component: number; stage: number }) {
+export function StageDialog({
+  session,
+  formula,
+  onClose: close,
+  component,
+  stage,
+}: DialogProps & { component: number; stage: number }) {
   const now = formula.components[component]?.stages[stage];
   const [name, setName] = useState(now?.name ?? "");
-  const [method, setMethod] = useState(now?.method ?? "");
+  const [method, setMethod, forgetMethod] = useKeptText(`method.${session.documentId}.${component}.${stage}`, now?.method ?? "");
+  const onClose = () => {
+    forgetMethod();
+    close();
+  };
   const [targets, setTargets] = useState<readonly TargetText[]>(() =>
     (now?.targets ?? []).map((target, key) => ({ key, kind: target.kind, text: textOfTarget(target) })),
   );
@@ -504,20 +519,32 @@ export function SplitDialog({
 
 /** A note says what was changed and why: it is what is read a year later. */
 export function KeepDialog({
+  documentId,
   number,
   sentences,
   onKeep,
-  onClose,
+  onClose: close,
 }: {
+  documentId: string;
   number: number;
   sentences: readonly string[];
   onKeep: (note: string) => void;
   onClose: () => void;
 }) {
-  const [note, setNote] = useState("");
+  const [note, setNote, forgetNote] = useKeptText(`note.${documentId}`, "");
+  const onClose = () => {
+    forgetNote();
+    close();
+  };
   return (
     <Dialog title={`Keep as revision ${number}`} onClose={onClose}>
-      <form onSubmit={onSubmit(() => onKeep(note.trim()))} className="stack">
+      <form
+        onSubmit={onSubmit(() => {
+          forgetNote();
+          onKeep(note.trim());
+        })}
+        className="stack"
+      >
         {sentences.length === 0 ? null : (
           <ul className="sentences">
             {sentences.map((sentence) => (

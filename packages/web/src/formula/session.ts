@@ -56,6 +56,8 @@ export class FormulaSession {
   readonly #outbox: { add(change: Change, delayMs?: number): void };
   readonly #storage: SmallStorage;
   readonly #listeners = new Set<() => void>();
+  /** The bakery's book, and the one with what the formula itself brought. */
+  #given: IngredientBook;
   #book: IngredientBook;
   #base: Formula;
   #undo: Formula[] = [];
@@ -75,7 +77,8 @@ export class FormulaSession {
     this.documentId = request.documentId;
     this.#outbox = request.outbox;
     this.#storage = request.storage ?? localStorage;
-    this.#book = request.book;
+    this.#given = request.book;
+    this.#book = withOwn(request.book, request.base);
     this.#base = request.base;
     const local = readSmall<LocalDraft>(`draft.${request.documentId}`, this.#storage);
     const formula = local?.formula ?? request.draft ?? request.base;
@@ -87,7 +90,7 @@ export class FormulaSession {
       canRedo: false,
       typing: readSmall<Typing>(`typing.${request.documentId}`, this.#storage) ?? null,
       problem: null,
-      derived: derive(formula, request.book),
+      derived: derive(formula, this.#book),
     };
   }
 
@@ -107,9 +110,10 @@ export class FormulaSession {
   }
 
   takeBook(book: IngredientBook): void {
-    if (book === this.#book) return;
-    this.#book = book;
-    this.#set({ derived: derive(this.#state.formula, book) });
+    if (book === this.#given) return;
+    this.#given = book;
+    this.#book = withOwn(book, this.#base);
+    this.#set({ derived: derive(this.#state.formula, this.#book) });
   }
 
   /** Makes an edit, or says why it cannot be made. Several edits in one go undo in one go. */
@@ -166,7 +170,10 @@ export class FormulaSession {
   keep(note: string): string {
     const revisionId = crypto.randomUUID();
     const { formula, baseRevisionId } = this.#state;
+    const settlesId = readSmall<string>(`settles.${this.documentId}`, this.#storage);
+    removeSmall(`settles.${this.documentId}`, this.#storage);
     this.#outbox.add({
+      ...(settlesId === undefined ? {} : { settlesId }),
       does: "keep",
       documentId: this.documentId,
       revisionId,
@@ -179,6 +186,11 @@ export class FormulaSession {
     this.#base = formula;
     this.#set({ baseRevisionId: revisionId, changed: false });
     return revisionId;
+  }
+
+  /** Another device's revision is seen and passed over: the next one that is kept here joins the two lines of work. */
+  passOver(revisionId: string): void {
+    writeSmall(`settles.${this.documentId}`, revisionId, this.#storage);
   }
 
   /** Goes back to the revision it started from. It can be undone. */
@@ -232,6 +244,14 @@ export class FormulaSession {
     this.#state = { ...this.#state, ...change };
     for (const listener of this.#listeners) listener();
   }
+}
+
+/** A formula that came from elsewhere brings the ingredients that this bakery may not have; the bakery's own win. */
+function withOwn(book: IngredientBook, formula: Formula): IngredientBook {
+  const brought = (formula.ingredients ?? []).filter(({ id }) => book.get(id) === undefined);
+  if (brought.length === 0) return book;
+  const byId = new Map(brought.map((ingredient) => [ingredient.id, ingredient]));
+  return { all: [...book.all, ...brought], get: (id) => book.get(id) ?? byId.get(id) };
 }
 
 function derive(formula: Formula, book: IngredientBook): Derived {

@@ -22,6 +22,8 @@ export type Change =
       readonly documentId: string;
       readonly revisionId: string;
       readonly parentId: string;
+      /** The other device's revision that this one takes in or passes over: the two lines of work are one again. */
+      readonly settlesId?: string;
       readonly body: unknown;
       readonly note: string;
       /** [ms since 1970] */
@@ -164,6 +166,7 @@ export class Outbox {
         const { revision, alongside } = await this.#client.keepRevision(change.documentId, {
           id: change.revisionId,
           parentId: change.parentId,
+          ...(change.settlesId === undefined ? {} : { settlesId: change.settlesId }),
           body: change.body,
           note: change.note,
           device,

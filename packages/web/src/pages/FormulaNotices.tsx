@@ -38,7 +38,14 @@ export function FormulaNotices({
             Show the difference
           </button>
         )}
-        <button type="button" className="button quiet" onClick={() => house.settle(id)}>
+        <button
+          type="button"
+          className="button quiet"
+          onClick={() => {
+            if (theirs !== undefined) session.passOver(theirs.id);
+            house.settle(id);
+          }}
+        >
           Go on with mine
         </button>
         {theirs === undefined ? null : (
@@ -46,6 +53,7 @@ export function FormulaNotices({
             type="button"
             className="button quiet"
             onClick={() => {
+              session.passOver(apart.mine.id);
               knots.startFrom(theirs.id);
               house.settle(id);
             }}

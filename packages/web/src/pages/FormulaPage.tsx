@@ -11,7 +11,7 @@ import { useHouse, useHouseState, useOutboxState } from "../app/useHouse.js";
 import { ComponentDialog, FormulaDialog, KeepDialog, SplitDialog, StageDialog } from "../formula/dialogs.js";
 import { FormulaSession, type LocalDraft } from "../formula/session.js";
 import { type KnotContext, Thread } from "../formula/Thread.js";
-import { readSmall } from "../keep/storage.js";
+import { readSmall, removeSmall, writeSmall } from "../keep/storage.js";
 import { Margin } from "../margin/Margin.js";
 import { useOwnedTins } from "../parts/useOwnedTins.js";
 import type { SheetDialog } from "../sheet/actions.js";
@@ -192,7 +192,7 @@ export const formulaActions = defineActions<PageContext>()({
     applies: () => true,
     does: ({ session }) => {
       const { formula } = session.state();
-      void import("../formula/saveFile.js").then(({ saveFormulaFile }) => saveFormulaFile(formula));
+      void import("../formula/saveFile.js").then(({ saveFormulaFile }) => saveFormulaFile(formula, session.book));
     },
   },
   print: { label: "Print this sheet", applies: () => true, does: () => window.print() },
@@ -218,7 +218,16 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
   const [basis, setBasis] = useState<"batch" | "bakers">("batch");
   const [hold, setHold] = useState<"others" | "total">("others");
   const [showMethod, setShowMethod] = useState(true);
-  const [dialog, setDialog] = useState<PageDialog | null>(null);
+  // A dialogue that was open is open again after a reload, with what was typed into it.
+  const [dialog, setDialogState] = useState(() => readSmall<PageDialog>(`dialog.${id}`) ?? null);
+  const setDialog = useCallback(
+    (next: PageDialog | null) => {
+      setDialogState(next);
+      if (next === null) removeSmall(`dialog.${id}`);
+      else writeSmall(`dialog.${id}`, next);
+    },
+    [id],
+  );
   const [standardId, setStandardId] = useState(detail.document.standardRevisionId);
   useEffect(() => setStandardId(detail.document.standardRevisionId), [detail.document.standardRevisionId]);
 
@@ -241,7 +250,7 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
     [compared, formula, book, settings],
   );
   const choices = useMemo(() => ({ basis, hold }), [basis, hold]);
-  const openDialog = useCallback((next: PageDialog) => setDialog(next), []);
+  const openDialog: (next: PageDialog) => void = setDialog;
   const context: PageContext = { session, house, id, openDialog };
   const contextNow = useRef(context);
   contextNow.current = context;
@@ -401,6 +410,7 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
       ) : null}
       {dialog?.about === "keep" ? (
         <KeepDialog
+          documentId={id}
           number={nextNumber}
           sentences={changeSentences(session.base(), formula, book)}
           onClose={() => setDialog(null)}

@@ -1,12 +1,18 @@
 import type { Formula } from "@evencrumb/core/formula";
+import type { Problem } from "@evencrumb/core/quantities";
 import { lazy, Suspense, useMemo, useState } from "react";
+import { listArchivedFormulas } from "../api/archived.js";
+import { OfflineError } from "../api/client.js";
+import type { DocumentSummary } from "../api/types.js";
 import { ActionButton } from "../app/ActionButton.js";
 import { defineActions } from "../app/action.js";
 import type { House } from "../app/house.js";
 import { addresses, go } from "../app/route.js";
 import { useHouse, useHouseState } from "../app/useHouse.js";
 import { readSmall } from "../keep/storage.js";
+import { Dialog } from "../parts/Dialog.js";
 import { shortDate } from "../parts/dates.js";
+import { ProblemList } from "../parts/Field.js";
 
 const PasteDialog = lazy(() => import("./PasteDialog.js").then((all) => ({ default: all.PasteDialog })));
 
@@ -26,13 +32,67 @@ export const listActions = defineActions<ListContext>()({
   pasteList: { label: "Paste a list", applies: () => true, does: ({ openPaste }) => openPaste() },
 });
 
+/** What was put away is not gone: it can be brought back. */
+function PutAway() {
+  const house = useHouse();
+  const [found, setFound] = useState<readonly DocumentSummary[] | "not asked" | "no network">("not asked");
+  const look = () =>
+    void listArchivedFormulas().then(setFound, (error: unknown) => {
+      if (!(error instanceof OfflineError)) throw error;
+      setFound("no network");
+    });
+  if (found === "not asked") {
+    return (
+      <div>
+        <button type="button" className="words" onClick={look}>
+          Show what was put away
+        </button>
+      </div>
+    );
+  }
+  if (found === "no network") return <p className="muted">What was put away is with the server, which cannot be reached.</p>;
+  if (found.length === 0) return <p className="muted">Nothing was put away.</p>;
+  return (
+    <section aria-label="Put away" className="stack tight">
+      <h2>Put away</h2>
+      <ul className="put-away">
+        {found.map((document) => (
+          <li key={document.id}>
+            <span className="formula-name">{document.name}</span>
+            <button
+              type="button"
+              className="button quiet"
+              aria-label={`Bring back ${document.name}`}
+              onClick={() =>
+                void house.client.unarchive(document.id).then(async () => {
+                  await house.refresh();
+                  look();
+                })
+              }
+            >
+              Bring back
+            </button>
+          </li>
+        ))}
+      </ul>
+    </section>
+  );
+}
+
 /** All formulas, found by name, the one worked on last at the top. */
 export function FormulasPage() {
   const house = useHouse();
-  const { formulas, ready } = useHouseState();
+  const { formulas, ready, device } = useHouseState();
   const [wanted, setWanted] = useState("");
   const [pasting, setPasting] = useState(() => readSmall<string>("pasted") !== undefined);
   const context: ListContext = { house, openPaste: () => setPasting(true) };
+  const [unread, setUnread] = useState<{ readonly name: string; readonly problems: readonly Problem[] } | null>(null);
+  const openFile = async (file: File) => {
+    const { openFormulaFile } = await import("../formula/openFile.js");
+    const { value, problems } = await openFormulaFile(file);
+    if (value === undefined || problems.length > 0) setUnread({ name: file.name, problems });
+    else go(addresses.formula(await house.create("formula", value, `From the file ${file.name}.`)));
+  };
   const shown = useMemo(() => {
     const words = wanted.toLowerCase().split(/\s+/).filter(Boolean);
     return formulas
@@ -45,6 +105,19 @@ export function FormulasPage() {
       <header>
         <h1>Formulas</h1>
         <div className="buttons">
+          <label className="button quiet file">
+            Open a file
+            <input
+              type="file"
+              className="hidden-words"
+              accept=".yaml,.yml,application/yaml"
+              onChange={(event) => {
+                const file = event.currentTarget.files?.[0];
+                event.currentTarget.value = "";
+                if (file !== undefined) void openFile(file);
+              }}
+            />
+          </label>
           <ActionButton action={listActions.pasteList} context={context} />
           <ActionButton action={listActions.newFormula} context={context} kind="main" />
         </div>
@@ -71,6 +144,7 @@ export function FormulasPage() {
         <ul className="formula-list">
           {shown.map((document) => {
             const standard = document.standardRevisionId;
+            const elsewhere = document.drafts.find((draft) => draft.device !== device.name);
             const hasDraft = readSmall(`draft.${document.id}`) !== undefined;
             return (
               <li key={document.id}>
@@ -86,13 +160,30 @@ export function FormulasPage() {
                           ? ""
                           : ", standard is an earlier one"}
                     </span>
-                    <span>{hasDraft ? "changed on this device" : shortDate(document.latest.savedAt)}</span>
+                    <span>
+                      {hasDraft
+                        ? "changed on this device"
+                        : elsewhere !== undefined
+                          ? `changed on ${elsewhere.device}`
+                          : shortDate(document.latest.savedAt)}
+                    </span>
                   </span>
                 </a>
               </li>
             );
           })}
         </ul>
+      )}
+      <PutAway />
+      {unread === null ? null : (
+        <Dialog title={`${unread.name} cannot be opened`} onClose={() => setUnread(null)}>
+          <ProblemList problems={unread.problems} />
+          <footer>
+            <button type="button" className="button main" onClick={() => setUnread(null)}>
+              Close
+            </button>
+          </footer>
+        </Dialog>
       )}
       {pasting ? (
         <Suspense fallback={null}>

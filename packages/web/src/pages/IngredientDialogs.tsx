@@ -382,6 +382,9 @@ interface PackText {
   readonly grams: string;
   readonly price: string;
   readonly supplier: string;
+  readonly currency: string;
+  /** As it was read; a pack that is left alone keeps its date. */
+  readonly before: Pack | null;
 }
 
 /** What only the baker knows of any ingredient: what its packs cost, and what it may contain. */
@@ -396,13 +399,14 @@ export function OwnFactsDialog({
 }) {
   const house = useHouse();
   const { settings } = useHouseState();
-  const per = minorPerMajor(settings.currency);
   const [packs, setPacks] = useState<readonly PackText[]>(() =>
     (ingredient.packs ?? []).map((pack, key) => ({
       key,
       grams: String(pack.grams),
-      price: (pack.priceMinor / per).toFixed(Math.round(Math.log10(per))),
+      price: (pack.priceMinor / minorPerMajor(pack.currency)).toFixed(Math.round(Math.log10(minorPerMajor(pack.currency)))),
       supplier: pack.supplier ?? "",
+      currency: pack.currency,
+      before: pack,
     })),
   );
   const [mayContain, setMayContain] = useState(ingredient.mayContain);
@@ -414,7 +418,7 @@ export function OwnFactsDialog({
     if (!grams.ok) return grams.error.remedy;
     if (!(grams.value > 0)) return "Say what the pack weighs.";
     const price = Number(pack.price.replace(",", "."));
-    return pack.price.trim() === "" || !(price >= 0) ? `Type a price such as 2.35 (${settings.currency}).` : null;
+    return pack.price.trim() === "" || !(price >= 0) ? `Type a price such as 2.35 (${pack.currency}).` : null;
   };
   const save = (event: FormEvent) => {
     event.preventDefault();
@@ -423,11 +427,14 @@ export function OwnFactsDialog({
     const date = new Date().toISOString().slice(0, 10);
     const made = packs.map((pack): Pack => {
       const grams = readGrams(pack.grams);
+      const priceMinor = Math.round(Number(pack.price.replace(",", ".")) * minorPerMajor(pack.currency));
+      const { before } = pack;
+      const seen = before !== null && before.priceMinor === priceMinor ? before.date : date;
       return {
         grams: grams.ok ? grams.value : 0,
-        priceMinor: Math.round(Number(pack.price.replace(",", ".")) * per),
-        currency: settings.currency,
-        date,
+        priceMinor,
+        currency: pack.currency,
+        ...(seen === undefined ? {} : { date: seen }),
         ...(pack.supplier.trim() === "" ? {} : { supplier: pack.supplier.trim() }),
       };
     });
@@ -440,7 +447,7 @@ export function OwnFactsDialog({
     <Dialog title={`${displayName(ingredient, settings.names)}: packs and may contain`} onClose={onClose}>
       <form onSubmit={save} className="stack">
         <fieldset className="targets-edit">
-          <legend>Packs you buy, {settings.currency}</legend>
+          <legend>Packs you buy</legend>
           {packs.map((pack) => (
             <div key={pack.key} className="stack tight">
               <div className="pack-edit">
@@ -451,7 +458,7 @@ export function OwnFactsDialog({
                   onChange={(event) => change(pack.key, { grams: event.currentTarget.value })}
                 />
                 <input
-                  aria-label={`Price of the pack, ${settings.currency}`}
+                  aria-label={`Price of the pack, ${pack.currency}`}
                   inputMode="decimal"
                   placeholder="2.35"
                   value={pack.price}
@@ -485,7 +492,14 @@ export function OwnFactsDialog({
             onClick={() =>
               setPacks((all) => [
                 ...all,
-                { key: Math.max(-1, ...all.map(({ key }) => key)) + 1, grams: "", price: "", supplier: "" },
+                {
+                  key: Math.max(-1, ...all.map(({ key }) => key)) + 1,
+                  grams: "",
+                  price: "",
+                  supplier: "",
+                  currency: settings.currency,
+                  before: null,
+                },
               ])
             }
           >
