@@ -11,10 +11,12 @@ export function KeptWords() {
   return (
     <div className="kept" role="status" data-state={state === "refused" ? "waiting" : state}>
       {newer === null ? null : (
-        <button type="button" className="words accent" onClick={newer}>
-          a newer Evencrumb is here: open it
-        </button>
-      )}{" "}
+        <>
+          <button type="button" className="words accent" onClick={newer}>
+            a newer Evencrumb is here: open it
+          </button>{" "}
+        </>
+      )}
       {state === "refused" ? (
         <>
           The server did not take {refused.length === 1 ? "a change" : `${refused.length} changes`}: {refused.at(-1)?.why}{" "}

@@ -5,7 +5,9 @@ const listeners = new Set<() => void>();
 
 /** Keeps the app on the device, so that it opens without a network; notices when a newer one has arrived. */
 export async function keepAppOnDevice(): Promise<void> {
-  const registration = await navigator.serviceWorker.register("/sw.js");
+  // A browser that was told to forbid workers answers with nothing: the app then needs the network to open.
+  const registration: ServiceWorkerRegistration | undefined = await navigator.serviceWorker.register("/sw.js");
+  if (registration === undefined) return;
   const notice = (worker: ServiceWorker | null) => {
     // The first one is no newer one: there was none before.
     if (worker === null || navigator.serviceWorker.controller === null) return;
