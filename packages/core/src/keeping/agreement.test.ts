@@ -197,7 +197,7 @@ it.each([
   expect(Math.abs(glycerolMiss(percent, activity))).toBeLessThan(0.01);
 });
 
-// Drier than any cake the published constant reads 0.013 and 0.016 too high against these remembered figures.
+// Drier than any cake the published constant reads 0.013 and 0.016 too low against these remembered figures.
 for (const [percent, activity] of [
   [64, 0.7],
   [72, 0.6],

@@ -6,6 +6,8 @@ it("exports what others rely on, and nothing by accident", () => {
     "batchSheet",
     "batchSheetHtml",
     "benchCautions",
+    "consequences",
+    "driversOf",
     "sheetGrams",
     "sheetScale",
     "targetWords",

@@ -15,4 +15,12 @@ export {
 } from "./batchSheet.js";
 export { batchSheetHtml } from "./batchSheetHtml.js";
 export { benchCautions, type SheetCaution } from "./cautions.js";
+export { type Driver, driversOf } from "./changeReasons.js";
+export {
+  type Consequence,
+  type ConsequenceOptions,
+  type ConsequenceReport,
+  type ConsequenceTopic,
+  consequences,
+} from "./consequences.js";
 export { sheetScale } from "./sheetLayout.js";
