@@ -1,4 +1,4 @@
-import type { Figure, Problem, ProblemCode, Reading } from "../quantities/index.js";
+import { FieldReader, type Figure, quoted, type Reading } from "../quantities/index.js";
 import {
   ALLERGENS,
   type Allergen,
@@ -39,8 +39,6 @@ const FIELDS = new Set([
   "partsLossPercent",
 ]);
 const BASES = ["dataset", "computed", "memory", "own", "compound"] as const;
-const MOST_ITEMS = 200;
-const MOST_PROBLEMS = 100;
 
 /**
  * An ingredient that comes from outside: a file, the API, a backup. Made anew from what was understood, so that nothing of the given
@@ -50,7 +48,7 @@ const MOST_PROBLEMS = 100;
  * @returns  the ingredient, or undefined where its id, name or role cannot be read; problems with their paths, at most 100
  */
 export function readIngredient(value: unknown, path: Path = []): Reading<Ingredient | undefined> {
-  const reader = new Reader();
+  const reader = new FieldReader();
   const fields = reader.object(value, path, FIELDS, "an ingredient");
   if (!fields) return { value: undefined, problems: reader.problems };
   const id = reader.text(fields.get("id"), [...path, "id"], 80, "a kebab-case id such as own-strawberry-jam");
@@ -59,7 +57,7 @@ export function readIngredient(value: unknown, path: Path = []): Reading<Ingredi
       "wrong-type",
       [...path, "id"],
       "a kebab-case id such as own-strawberry-jam",
-      quote(id),
+      quoted(id),
       "Use small letters, digits and single hyphens.",
     );
   }
@@ -123,7 +121,7 @@ export function readIngredient(value: unknown, path: Path = []): Reading<Ingredi
   };
 }
 
-function readFigures(reader: Reader, value: unknown, path: Path): NutrientFigures {
+function readFigures(reader: FieldReader, value: unknown, path: Path): NutrientFigures {
   const figures = {} as Record<Nutrient, Figure>;
   const fields =
     value === undefined ? new Map<string, unknown>() : reader.object(value, path, new Set(NUTRIENTS), "figures per 100 g");
@@ -152,7 +150,7 @@ function readFigures(reader: Reader, value: unknown, path: Path): NutrientFigure
   return figures;
 }
 
-function readFigure(reader: Reader, value: unknown, path: Path, least: number, most: number, unit: string): Figure {
+function readFigure(reader: FieldReader, value: unknown, path: Path, least: number, most: number, unit: string): Figure {
   if (value === undefined || value === null) return { known: false, why: "not stated" };
   if (typeof value === "number") {
     const read = reader.number(value, path, least, most, `a figure in ${unit}`);
@@ -175,7 +173,7 @@ function readFigure(reader: Reader, value: unknown, path: Path, least: number, m
   return read === undefined ? { known: false, why: "the figure given cannot be" } : { known: true, value: read, source };
 }
 
-function readAllergen(reader: Reader, value: unknown, path: Path): Allergen | undefined {
+function readAllergen(reader: FieldReader, value: unknown, path: Path): Allergen | undefined {
   if (typeof value === "string") {
     const name = reader.choice(value, ALLERGENS, path);
     return name && { allergen: name };
@@ -187,7 +185,7 @@ function readAllergen(reader: Reader, value: unknown, path: Path): Allergen | un
   return kind ? { allergen, kind } : { allergen };
 }
 
-function readHousehold(reader: Reader, value: unknown, path: Path): HouseholdWeight | undefined {
+function readHousehold(reader: FieldReader, value: unknown, path: Path): HouseholdWeight | undefined {
   const fields = reader.object(value, path, new Set(["amount", "measure", "grams", "source"]), "a household weight");
   if (!fields) return undefined;
   const amount = fields.has("amount")
@@ -199,7 +197,7 @@ function readHousehold(reader: Reader, value: unknown, path: Path): HouseholdWei
   return amount === undefined || measure === undefined || grams === undefined ? undefined : { amount, measure, grams, source };
 }
 
-function readPack(reader: Reader, value: unknown, path: Path): Pack | undefined {
+function readPack(reader: FieldReader, value: unknown, path: Path): Pack | undefined {
   const fields = reader.object(value, path, new Set(["grams", "priceMinor", "currency", "supplier", "date"]), "a pack");
   if (!fields) return undefined;
   const grams = reader.number(fields.get("grams"), [...path, "grams"], 1e-3, 1e7, "the weight of the pack in g");
@@ -219,7 +217,7 @@ function readPack(reader: Reader, value: unknown, path: Path): Pack | undefined 
       "wrong-type",
       [...path, "currency"],
       "a currency such as GBP",
-      quote(currency),
+      quoted(currency),
       "Use the three capital letters of ISO 4217.",
     );
   }
@@ -230,7 +228,7 @@ function readPack(reader: Reader, value: unknown, path: Path): Pack | undefined 
       "wrong-type",
       [...path, "date"],
       "a date such as 2026-03-14",
-      quote(date),
+      quoted(date),
       "Write year, month and day with hyphens.",
     );
   }
@@ -245,125 +243,10 @@ function readPack(reader: Reader, value: unknown, path: Path): Pack | undefined 
   return { grams, priceMinor: price, currency, ...(supplier ? { supplier } : {}), ...(date ? { date } : {}) };
 }
 
-function readPart(reader: Reader, value: unknown, path: Path): CompoundPart | undefined {
+function readPart(reader: FieldReader, value: unknown, path: Path): CompoundPart | undefined {
   const fields = reader.object(value, path, new Set(["ingredient", "grams"]), "a part with its weight");
   if (!fields) return undefined;
   const ingredient = reader.text(fields.get("ingredient"), [...path, "ingredient"], 80, "the id of an ingredient");
   const grams = reader.number(fields.get("grams"), [...path, "grams"], 1e-6, 1e9, "a weight in g");
   return ingredient === undefined || grams === undefined ? undefined : { ingredient, grams };
-}
-
-/** Reads fields one by one and keeps the problems. A class because it lives as long as one reading. */
-class Reader {
-  readonly problems: Problem[] = [];
-
-  say(code: ProblemCode, path: Path, expected: string, found: string, remedy: string): void {
-    if (this.problems.length < MOST_PROBLEMS) this.problems.push({ code, path, expected, found, remedy });
-  }
-
-  /** The own fields of a plain object as a map: no prototype is ever asked, no getter is run. */
-  object(value: unknown, path: Path, allowed: ReadonlySet<string>, what: string): ReadonlyMap<string, unknown> | undefined {
-    if (typeof value !== "object" || value === null || Array.isArray(value)) {
-      this.say("wrong-type", path, `${what}, as an object`, describe(value), "Give an object with named fields.");
-      return undefined;
-    }
-    const fields = new Map<string, unknown>();
-    for (const [field, descriptor] of Object.entries(Object.getOwnPropertyDescriptors(value))) {
-      if (!allowed.has(field)) {
-        this.say(
-          "unknown-field",
-          [...path, field.slice(0, 80)],
-          `one of ${[...allowed].join(", ")}`,
-          quote(field),
-          "Take this field out, or mend its spelling.",
-        );
-      } else if (!("value" in descriptor)) {
-        this.say("wrong-type", [...path, field], "a plain value", "a getter", "Pass the object through JSON first.");
-      } else if (descriptor.value !== undefined) fields.set(field, descriptor.value);
-    }
-    return fields;
-  }
-
-  text(value: unknown, path: Path, most: number, expected: string): string | undefined {
-    if (value === undefined) {
-      this.say("missing-field", path, expected, "nothing", "Add this field.");
-      return undefined;
-    }
-    if (typeof value !== "string") {
-      this.say("wrong-type", path, expected, describe(value), "Give text in quotes.");
-      return undefined;
-    }
-    const trimmed = value.trim();
-    if (trimmed === "") {
-      this.say("missing-field", path, expected, "empty text", "Type something here.");
-      return undefined;
-    }
-    if (trimmed.length > most) {
-      this.say("too-large", path, `${expected}, at most ${most} characters`, `${trimmed.length} characters`, "Shorten it.");
-      return undefined;
-    }
-    return trimmed;
-  }
-
-  optionalText(value: unknown, path: Path, most: number): string | undefined {
-    return value === undefined || value === null || value === "" ? undefined : this.text(value, path, most, "text");
-  }
-
-  number(value: unknown, path: Path, least: number, most: number, expected: string): number | undefined {
-    const range = `${expected}, from ${least} to ${most}`;
-    if (typeof value !== "number" || !Number.isFinite(value)) {
-      this.say(
-        value === undefined ? "missing-field" : "wrong-type",
-        path,
-        range,
-        describe(value),
-        "Give a number without quotes and units.",
-      );
-      return undefined;
-    }
-    if (value < least || value > most) {
-      this.say("out-of-range", path, range, String(value), "Read it again; is it per 100 g, and in the unit asked for?");
-      return undefined;
-    }
-    return value;
-  }
-
-  choice<T extends string>(value: unknown, choices: readonly T[], path: Path): T | undefined {
-    const found = choices.find((choice) => choice === value);
-    if (found === undefined) {
-      const code = value === undefined ? "missing-field" : "wrong-type";
-      this.say(code, path, `one of ${choices.join(", ")}`, describe(value), "Choose one of them.");
-    }
-    return found;
-  }
-
-  list<T>(value: unknown, path: Path, read: (one: unknown, path: Path) => T | undefined): readonly T[] {
-    if (value === undefined || value === null) return [];
-    if (!Array.isArray(value)) {
-      this.say("wrong-type", path, "a list", describe(value), "Give a list in square brackets.");
-      return [];
-    }
-    if (value.length > MOST_ITEMS) {
-      this.say("too-large", path, `at most ${MOST_ITEMS} entries`, `${value.length} entries`, "Shorten the list.");
-    }
-    const items: T[] = [];
-    value.slice(0, MOST_ITEMS).forEach((one, index) => {
-      const item = read(one, [...path, index]);
-      if (item !== undefined) items.push(item);
-    });
-    return items;
-  }
-}
-
-function describe(value: unknown): string {
-  if (value === undefined) return "nothing";
-  if (value === null) return "null";
-  if (Array.isArray(value)) return "a list";
-  if (typeof value === "string") return quote(value);
-  if (typeof value === "number" || typeof value === "boolean" || typeof value === "bigint") return String(value);
-  return `a ${typeof value}`;
-}
-
-function quote(text: string): string {
-  return `"${text.length > 60 ? `${text.slice(0, 60)}…` : text}"`;
 }

@@ -49,6 +49,7 @@ export {
   usNutrition,
 } from "./nutrition.js";
 export { escapeXml, plainText } from "./plainText.js";
+export { type LabelDefaults, readLabelInputs } from "./readLabelInputs.js";
 export { type Declared, type EuClass, halfUp, roundEu, roundUs, roundUsVitaminPercent, type UsClass } from "./rounding.js";
 export { flourRuleOn, LAW_RULES, type LawRule, ruleOn } from "./rules.js";
 export { needsOf, PARTICULARS, type ParticularId, SALE_MODES, type SaleMode } from "./saleModes.js";

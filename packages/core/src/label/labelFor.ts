@@ -56,6 +56,8 @@ export interface LabelInputs extends Omit<IngredientListOptions, "place" | "date
   readonly frontOfPack?: boolean;
   /** The baker's own number. */
   readonly gtin?: string;
+  /** Lists of ingredients as packets print them, by ingredient id, for ingredients that do not carry theirs. */
+  readonly packets?: Readonly<Record<string, string>>;
   readonly surfaceCm2?: number;
   readonly seller?: Seller;
   readonly usClass?: UsReferenceClass;
@@ -121,7 +123,8 @@ export interface Label {
  *
  * @throws RangeError for a date that is none, and for amounts out of range; `readLabelInputs` says so beforehand
  */
-export function labelFor(formula: Formula, book: IngredientBook, inputs: LabelInputs): Label {
+export function labelFor(formula: Formula, plainBook: IngredientBook, inputs: LabelInputs): Label {
+  const book = withPackets(plainBook, inputs.packets);
   const { place, mode, date, language = "en" } = inputs;
   const finished = composeFormula(formula, book).product.finished;
   const words = labelWords(language);
@@ -238,6 +241,18 @@ export function labelFor(formula: Formula, book: IngredientBook, inputs: LabelIn
       ).values(),
     ],
   };
+}
+
+/** The book with lists that were copied from packets for this label. */
+function withPackets(book: IngredientBook, packets: LabelInputs["packets"]): IngredientBook {
+  if (packets === undefined) return book;
+  const found = new Map(
+    Object.entries(packets).flatMap(([id, packetList]) => {
+      const known = book.get(id);
+      return known === undefined ? [] : [[id, { ...known, packetList }] as const];
+    }),
+  );
+  return { all: book.all.map((one) => found.get(one.id) ?? one), get: (id) => found.get(id) ?? book.get(id) };
 }
 
 /** A cake says that it holds alcohol from this much [g per 100 g]; vanilla extract alone stays under it (our choice, no source). */

@@ -1,7 +1,7 @@
 import type { Formula } from "../formula/index.js";
 import type { IngredientBook } from "../ingredients/index.js";
 import type { Money } from "./money.js";
-import { roundToMinor } from "./money.js";
+import { formatMoney, roundToMinor } from "./money.js";
 import { type PriceInputs, packOn } from "./priceInputs.js";
 
 export type CostKind = "ingredient" | "labour" | "energy" | "packaging" | "overhead";
@@ -49,29 +49,23 @@ export function costBatch(formula: Formula, book: IngredientBook, inputs: PriceI
   const missing: { ingredient: string; name: string; why: string }[] = [];
   const exact: Omit<CostLine, "cost">[] = [];
 
-  for (const [id, grams] of ingredientGrams(formula)) {
-    const ingredient = book.get(id);
-    const name = ingredient?.name ?? id;
-    if (grams === null) missing.push({ ingredient: id, name, why: "it has no weight in the formula" });
-    const weighed = grams ?? 0;
-    if (weighed === 0) continue;
-    const pack = packOn(ingredient?.packs, inputs.date, inputs.currency);
-    if (pack === undefined) {
-      missing.push({
-        ingredient: id,
-        name,
-        why: ingredient === undefined ? "the book does not know it" : `no price in ${inputs.currency} by ${inputs.date}`,
-      });
+  for (const [id, { grams, isPartlyWeighed }] of ingredientGrams(formula)) {
+    const name = book.get(id)?.name ?? id;
+    if (isPartlyWeighed) missing.push({ ingredient: id, name, why: "it has no weight in the formula" });
+    if (grams === 0) continue;
+    const cost = costPerGram(id, book, inputs);
+    if (!cost.known) {
+      missing.push({ ingredient: id, name, why: cost.why });
       continue;
     }
-    const usable = inputs.usablePercent?.[id] ?? 100;
-    const perGram = pack.priceMinor / pack.grams / (usable / 100);
+    if (cost.minorPerGram === 0 && id === "water") continue;
+    const perKg = formatMoney({ minor: Math.round(cost.minorPerGram * 1000), currency: inputs.currency });
     exact.push({
       kind: "ingredient",
       id,
       name,
-      exactMinor: weighed * perGram,
-      from: `${weighed} g at ${(perGram * 1000).toFixed(1)} minor units a kg${usable === 100 ? "" : `, ${usable} % usable`}`,
+      exactMinor: grams * cost.minorPerGram,
+      from: `${Number(grams.toFixed(2))} g at ${perKg} a kg${cost.words === "" ? "" : ` (${cost.words})`}`,
     });
   }
   const { labour, energy } = inputs;
@@ -178,14 +172,53 @@ export function priceRise(
   };
 }
 
-/** Weight of each ingredient over the whole formula [g]; null when none of its uses is weighed. */
-function ingredientGrams(formula: Formula): ReadonlyMap<string, number | null> {
-  const weights = new Map<string, number | null>();
+type PerGram =
+  | { readonly known: true; readonly minorPerGram: number; readonly words: string }
+  | { readonly known: false; readonly why: string };
+
+/**
+ * Cost of a gram that gets into the bowl: the pack's price over the share that can be used. An ingredient of the baker's own without
+ * a pack costs what its parts cost. Tap water without a price costs nothing that is worth a line.
+ */
+function costPerGram(id: string, book: IngredientBook, inputs: PriceInputs, depth = 0): PerGram {
+  const ingredient = book.get(id);
+  if (ingredient === undefined) return { known: false, why: "the book does not know it" };
+  const usable = inputs.usablePercent?.[id] ?? 100;
+  const pack = packOn(ingredient.packs, inputs.date, inputs.currency);
+  if (pack !== undefined)
+    return {
+      known: true,
+      minorPerGram: pack.priceMinor / pack.grams / (usable / 100),
+      words: [
+        ...(pack.supplier === undefined ? [] : [pack.supplier]),
+        ...(pack.date === undefined ? [] : [pack.date]),
+        ...(usable === 100 ? [] : [`${usable} % usable`]),
+      ].join(", "),
+    };
+  if (id === "water") return { known: true, minorPerGram: 0, words: "from the tap" };
+  const parts = ingredient.parts ?? [];
+  const whole = parts.reduce((sum, { grams }) => sum + grams, 0) * (1 - (ingredient.partsLossPercent ?? 0) / 100);
+  if (!(whole > 0) || depth > 4) return { known: false, why: `no price in ${inputs.currency} by ${inputs.date}` };
+  let minor = 0;
+  for (const part of parts) {
+    const one = costPerGram(part.ingredient, book, inputs, depth + 1);
+    if (!one.known) return { known: false, why: `${book.get(part.ingredient)?.name ?? part.ingredient} in it: ${one.why}` };
+    minor += part.grams * one.minorPerGram;
+  }
+  return { known: true, minorPerGram: minor / whole / (usable / 100), words: "from its parts" };
+}
+
+/** Weight of each ingredient over the whole formula [g], and whether one of its uses has none. */
+function ingredientGrams(formula: Formula): ReadonlyMap<string, { readonly grams: number; readonly isPartlyWeighed: boolean }> {
+  const weights = new Map<string, { grams: number; isPartlyWeighed: boolean }>();
   for (const { stages } of formula.components) {
     for (const { uses } of stages) {
       for (const { ingredient, grams } of uses) {
-        const before = weights.get(ingredient);
-        weights.set(ingredient, grams === null ? (before ?? null) : (before ?? 0) + grams);
+        const before = weights.get(ingredient) ?? { grams: 0, isPartlyWeighed: false };
+        weights.set(ingredient, {
+          grams: before.grams + (grams ?? 0),
+          isPartlyWeighed: before.isPartlyWeighed || grams === null,
+        });
       }
     }
   }

@@ -1,6 +1,8 @@
-import type { IngredientBook, Pack } from "../ingredients/index.js";
+import type { Formula } from "../formula/index.js";
+import { type Ingredient, type IngredientBook, type Pack, pricePerKgMinor } from "../ingredients/index.js";
 import type { Problem, Reading } from "../quantities/index.js";
 import { minorPerMajor } from "./money.js";
+import { packOn } from "./priceInputs.js";
 
 /** One line of a price list. */
 export interface PriceEntry {
@@ -45,6 +47,8 @@ export function readPriceList(text: string, book: IngredientBook): Reading<reado
   for (const { line, cells } of rows.slice(1)) {
     if (cells.every((cell) => cell.trim() === "")) continue;
     const at = (column: (typeof COLUMNS)[number]) => (cells[head.indexOf(column)] ?? "").trim();
+    // A line of the list to fill in that was not filled in: the price stays missing, which is no fault of the file.
+    if (at("pack_grams") === "" && at("price") === "") continue;
     const found = problems.length;
     const grams = Number(at("pack_grams"));
     if (!(grams > 0 && grams <= 1e7))
@@ -103,14 +107,74 @@ export function readPriceList(text: string, book: IngredientBook): Reading<reado
   return { value: entries, problems };
 }
 
-/** The same list as text. A cell that a spreadsheet would take for a command is kept from being one by a leading apostrophe. */
-export function writePriceList(entries: readonly PriceEntry[]): string {
-  const lines = entries.map(({ ingredient, pack }) => {
-    const per = minorPerMajor(pack.currency);
-    const price = (pack.priceMinor / per).toFixed(Math.round(Math.log10(per)));
-    return [ingredient, String(pack.grams), price, pack.currency, pack.supplier ?? "", pack.date ?? ""].map(cell).join(",");
+/** The book with the packs of a price list added: a price does not replace another, it is a later entry of its history. */
+export function withPrices(book: IngredientBook, entries: readonly PriceEntry[]): IngredientBook {
+  const packs = new Map<string, Pack[]>();
+  for (const { ingredient, pack } of entries) packs.set(ingredient, [...(packs.get(ingredient) ?? []), pack]);
+  const priced = (one: Ingredient): Ingredient => {
+    const more = packs.get(one.id);
+    return more === undefined ? one : { ...one, packs: [...(one.packs ?? []), ...more] };
+  };
+  const found = new Map(
+    [...packs.keys()].flatMap((id) => (book.get(id) === undefined ? [] : [[id, priced(book.get(id)!)] as const])),
+  );
+  return { all: book.all.map((one) => found.get(one.id) ?? one), get: (id) => found.get(id) ?? book.get(id) };
+}
+
+/**
+ * A price list of what a formula uses, to fill in: the price that counts on a day where there is one, else empty cells.
+ *
+ * @returns  text as `readPriceList` reads it; lines left empty are passed over there
+ */
+export function priceListFor(formula: Formula, book: IngredientBook, date: string, currency: string): string {
+  const ids = new Set(
+    formula.components.flatMap(({ stages }) => stages.flatMap(({ uses }) => uses.map(({ ingredient }) => ingredient))),
+  );
+  const lines = [...ids].flatMap((id) => {
+    const found = book.get(id);
+    if (found === undefined || id === "water") return [];
+    const pack = packOn(found.packs, date, currency);
+    return [pack === undefined ? [id, "", "", currency, "", date].map(cell).join(",") : lineOf({ ingredient: id, pack })];
   });
   return `${[COLUMNS.join(","), ...lines].join("\r\n")}\r\n`;
+}
+
+/** One price of the history of an ingredient. */
+export interface PricePoint {
+  readonly date?: string;
+  readonly supplier?: string;
+  /** Price of a kilogram [minor units], not rounded. */
+  readonly perKgMinor: number;
+  /** Against the price before, percent; absent for the first. */
+  readonly changePercent?: number;
+}
+
+/** Prices of an ingredient in a currency over time, the oldest first; those without a date stand at the start. */
+export function priceHistory(packs: readonly Pack[] | undefined, currency: string): readonly PricePoint[] {
+  const sorted = (packs ?? [])
+    .filter((pack) => pack.currency === currency && pack.grams > 0)
+    .toSorted((one, other) => (one.date ?? "").localeCompare(other.date ?? ""));
+  return sorted.map((pack, index) => {
+    const perKgMinor = pricePerKgMinor(pack)!;
+    const before = index === 0 ? undefined : pricePerKgMinor(sorted[index - 1]!);
+    return {
+      perKgMinor,
+      ...(pack.date === undefined ? {} : { date: pack.date }),
+      ...(pack.supplier === undefined ? {} : { supplier: pack.supplier }),
+      ...(before === undefined || before === 0 ? {} : { changePercent: (perKgMinor / before - 1) * 100 }),
+    };
+  });
+}
+
+/** The same list as text. A cell that a spreadsheet would take for a command is kept from being one by a leading apostrophe. */
+export function writePriceList(entries: readonly PriceEntry[]): string {
+  return `${[COLUMNS.join(","), ...entries.map(lineOf)].join("\r\n")}\r\n`;
+}
+
+function lineOf({ ingredient, pack }: PriceEntry): string {
+  const per = minorPerMajor(pack.currency);
+  const price = (pack.priceMinor / per).toFixed(Math.round(Math.log10(per)));
+  return [ingredient, String(pack.grams), price, pack.currency, pack.supplier ?? "", pack.date ?? ""].map(cell).join(",");
 }
 
 function cell(value: string): string {

@@ -23,6 +23,7 @@ export {
   eggParts,
   type UsEggGrade,
 } from "./eggs.js";
+export { FieldReader, quoted } from "./fieldReader.js";
 export {
   formatEnergy,
   formatGrams,
