@@ -26,14 +26,15 @@ interface Sign {
 
 // Common practice, no source: words by which a baker tells where a recipe was written.
 const US_SIGNS: readonly Sign[] = [
-  { pattern: /\bcups?\b/i, weight: 1 },
+  { pattern: /\bcups?\b|(?<!\d\d)\d\s*[cC]\.?(?=\s+[a-z(])/i, weight: 1 },
   { pattern: /\bsticks?\b(?!\s+(?:cinnamon|of cinnamon))(?<!cinnamon sticks?)/i, weight: 2 },
   { pattern: /\ball[- ]?purpose\b|\bAP flour\b/i, weight: 3 },
   { pattern: /\b(?:heavy|heavy whipping) cream\b|\bhalf[- ]and[- ]half\b/i, weight: 3 },
   { pattern: /\bconfectioner'?s'?\b|\bpowdered sugar\b|\b10x sugar\b/i, weight: 3 },
   { pattern: /\bself[- ]rising\b/i, weight: 3 },
   {
-    pattern: /\bcake flour\b|\bgraham crackers?\b|\bkosher salt\b|\bcorn syrup\b|\bvegetable shortening\b|\bcornstarch\b/i,
+    pattern:
+      /\bcake flour\b|\bgraham crackers?\b|\bkosher salt\b|\bcorn syrup\b|\bshortening\b|\bapplesauce\b|\boleo\b|\bcornstarch\b/i,
     weight: 2,
   },
   {
@@ -42,6 +43,7 @@ const US_SIGNS: readonly Sign[] = [
   },
   { pattern: /\bquarts?\b|\bfrosting\b|\bvanilla beans?\b|\bunsalted butter, softened\b/i, weight: 1 },
   { pattern: /\d\s?°?\s?F\b|\bdegrees F/i, weight: 2 },
+  { pattern: /\b(?:at|oven|to)\s+(?:3\d\d|4[0-4]\d)\b(?!\s*(?:g|gr|grams|ml|k|mm)\b)/i, weight: 2 },
   { pattern: /\bsuperfine sugar\b|\bsemi-?sweet\b|\bbittersweet chocolate\b|\bdutch[- ]process/i, weight: 2 },
 ];
 const UK_SIGNS: readonly Sign[] = [
@@ -72,7 +74,7 @@ export function weighEvidence(lines: readonly string[], stated: MeasureSystem | 
     for (const sign of US_SIGNS) if (sign.pattern.test(line)) us += sign.weight;
     for (const sign of UK_SIGNS) if (sign.pattern.test(line)) uk += sign.weight;
     if (METRIC_SIGN.test(line)) metric += 1;
-    if (/\bcups?\b/i.test(line) || /(?<!\d\d)\d\s*c\.(?=\s)/.test(line)) cups += 1;
+    if (/\bcups?\b/i.test(line) || /(?<!\d\d)\d\s*c\.?(?=\s+[a-z(])/.test(line)) cups += 1;
     sticks ||= /\d\s*sticks?\b|\bounces?\b/i.test(line);
     australian ||= AUSTRALIAN_SIGN.test(line);
   }

@@ -63,6 +63,7 @@ const SPELLINGS: ReadonlyMap<string, string> = new Map(
     unslt: "unsalted",
     pl: "plain",
     cherrys: "cherry",
+    egs: "egg",
     choco: "chocolate",
   }),
 );
@@ -278,6 +279,24 @@ function nearestKey(index: NameIndex, key: string): NearestKey | undefined {
   return found;
 }
 
+/** The words with each strange one put right, where exactly one word of the names is one slip away. */
+function mendWords(index: NameIndex, words: readonly string[], strange: readonly string[]): string | undefined {
+  const mended: string[] = [];
+  for (const word of words) {
+    if (!strange.includes(word)) {
+      mended.push(word);
+      continue;
+    }
+    if (word.length < 6) return undefined;
+    const near = [...index.vocabulary].filter(
+      (known) => known[0] === word[0] && Math.abs(known.length - word.length) <= 1 && editDistance(word, known, 1) === 1,
+    );
+    if (near.length !== 1) return undefined;
+    mended.push(near[0]);
+  }
+  return mended.join(" ");
+}
+
 const fromEntry = (entry: Entry): NameMatch => ({
   certainty: entry.certainty,
   ids: entry.ids,
@@ -425,6 +444,15 @@ export function findName(phrase: string, book: IngredientBook, region: NameRegio
       };
     }
   }
+  // "choclate, dark": one word is a slip of a word that names have
+  const mended = strange.length > 0 && strange.length <= 2 && kept.length > 1 ? mendWords(index, kept, strange) : undefined;
+  const spelt = mended === undefined ? undefined : exact(mended);
+  if (mended !== undefined && spelt !== undefined && spelt.ids.length > 0)
+    return {
+      certainty: spelt.certainty === "ask" ? "ask" : "taken",
+      ids: spelt.ids,
+      why: `"${phrase.trim()}" is read as ${mended}.${spelt.why === undefined ? "" : ` ${spelt.why}`}`,
+    };
   // The longest run of words that is a name; the rest was not understood.
   const most = Math.min(words.length, 12);
   for (let length = most - 1; length >= 1; length -= 1) {

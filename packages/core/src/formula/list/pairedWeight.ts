@@ -78,7 +78,9 @@ function disagree(base: Weighing, other: Quantity, ingredient: Parameters<typeof
 
 /** "2 tins (400 g each)", "3 bananas (about 300 g)", "2 sticks (226 g)". */
 function weighCounted(first: Quantity, best: Quantity, ingredient: Parameters<typeof weigh>[1], context: WeighContext): Weighing {
-  const base = weigh(best, ingredient, context);
+  // "3 bananas, mashed (1 1/2 cups)": what fills the cups has been prepared
+  const filled = best.measured.kind === "volume" ? { ...context, headWords: context.words } : context;
+  const base = weigh(best, ingredient, filled);
   const grams = base.options[0]?.grams;
   if (grams == null || first.measured.kind !== "count") return base;
   const number = first.measured.amount.high;
@@ -115,6 +117,7 @@ function peelCheck(base: Weighing, first: Quantity, best: Quantity, ingredient: 
   if (
     first.measured.kind === "count" &&
     first.measured.thing === undefined &&
+    best.measured.kind === "mass" &&
     ingredient !== undefined &&
     /^(?:banana|orange|mango|pineapple|passion-fruit|butternut-squash|pumpkin|lemon-flesh|apple|cooking-apple|pear)$/.test(
       ingredient.id,

@@ -462,6 +462,8 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
     ) {
       return multiplied(tokens, inner, span, about, doubts);
     }
+    // "a 5 cm piece of ginger"
+    if (article && inner?.value.measured.kind === "length") return inner;
     if (article || inner !== undefined) return undefined;
   }
   // "2 large eggs", "2 heaped tbsp", "1 small tin", "1 extra-large egg"

@@ -184,7 +184,7 @@ function combine(match: BestMatch, paired: Paired, note: string, text: string, r
       choices.push({ ingredient: id, name: ingredient.name, grams: null, why: why ?? "the weight is not known" });
   };
   add(first.id, weighing, 5, undefined);
-  for (const id of ids.slice(1, 5)) add(id, weighPaired(paired, book.get(id), weighContext), 1, undefined);
+  for (const id of ids.slice(1, 5)) add(id, weighPaired(paired, book.get(id), weighContext), ids.length > 3 ? 1 : 2, undefined);
   const certain = found.certainty !== "ask" && weighing.certain && extra === undefined;
   const reasons = [
     ...(found.why === undefined || found.why === "" ? [] : [found.why]),

@@ -223,7 +223,13 @@ const COMPANY =
 function withCompany(rest: string, paired: Paired, text: string, context: LineContext): readonly LineReading[] | undefined {
   const link = COMPANY.exec(rest);
   if (link === null || link.index === 0) return undefined;
-  const after = rest.slice(link.index + link[0].length).replace(/\)\s*$/, "");
+  const after = rest
+    .slice(link.index + link[0].length)
+    .replace(/\)\s*$/, "")
+    .replace(
+      /[\s,]+(?:overnight|first|beforehand|to make a paste|for \d+ (?:minutes|mins|hours|hrs?)|for (?:an hour|several hours))\s*$/i,
+      "",
+    );
   // "in 2 tbsp of the milk" is of the list's own milk, and what is drained goes into no cake.
   if (/\b(?:the|this|its|their|that|drain|drained|strained|discard)\b|\d\s*%/i.test(after)) return undefined;
   const tokens = tokenise(after);

@@ -121,7 +121,10 @@ export function readHeading(text: string, signs: HeadingSigns): Heading | undefi
     body = body.replace(/\s*-+$/, "");
     return { opens: "component", name: tidyName(body), kind: kind ?? "other" };
   }
-  const alone = COMPONENT_ALONE.test(words) && !/[.,]/.test(body);
+  // "Dacquoise amande" between a blank line and amounts
+  const between =
+    signs.afterBlank && signs.beforeAmount && !signs.knownName && kind !== undefined && words.split(" ").length <= 5;
+  const alone = (COMPONENT_ALONE.test(words) || between) && !/[.,]/.test(body) && !/\s(?:for|to)\s/.test(words);
   if (alone && (signs.beforeAmount || !signs.knownName)) {
     // "Icing" before amounts is a part; "Whipping cream" among them may be an ingredient
     const part = /^(?:the )?(?:icing|filling|topping|base|glaze|syrup|frosting|buttercream|sponge|crumble|ganache)$/.test(words);
@@ -174,7 +177,7 @@ export interface Aside {
 }
 
 const META =
-  /^(?:serves|serving|servings|makes|yields?|yield|portions?|feeds|cuts into|prep(?:aration)?(?: time)?|cook(?:ing)?(?: time)?|bak(?:e|ing) time|total time|ready in|time|difficulty|level|skill level|oven|temperature|temp|tin|tins|pan size|tin size|cuisine|course|author|source|adapted from|recipe (?:by|from|adapted)|rating|calories|kcal|nutrition|per serving|date|page|category|diet|keywords?|equipment|special equipment|you will need|you'll need|resting time|chilling time|cooling time|active time|freez(?:es|able)|suitable for|gas mark|print|pin|save|share|jump to|scale|[0-9]+x\b)\b/i;
+  /^(?:serves|serving|servings|makes|yields?|yield|portions?|feeds|cuts into|prep(?:aration)?(?: time)?|cook(?:ing)?(?: time)?(?=\s*(?:[:=~-]|\d|about|approx|$))|bak(?:e|ing) time|total time|ready in|time|difficulty|level|skill level|oven|temperature|temp|tin|tins|pan size|tin size|cuisine|course|author|source|adapted from|recipe (?:by|from|adapted)|rating|calories|kcal|nutrition|per serving|date|page|category|diet|keywords?|equipment|special equipment|you will need|you'll need|resting time|chilling time|cooling time|active time|freez(?:es|able)|suitable for|gas mark|print|pin|save|share|jump to|scale|[0-9]+x\b)\b/i;
 
 /** Reads "Serves 8", "Oven: 180 °C", "20 cm round tin", or gives nothing. */
 export function readAside(text: string): Aside | undefined {

@@ -83,6 +83,12 @@ export const TRADE_NAMES: readonly TradeName[] = [
     why: "Potato flour may be the starch or ground dried potato.",
   },
   {
+    names: "t45;t45 flour;t55;t55 flour;t65;t65 flour;type 45 flour;type 55 flour;type 65 flour",
+    uk: "plain-flour strong-white-flour",
+    how: "taken",
+    why: "French wheat flours of low ash are read as plain flour.",
+  },
+  {
     names: "gluten free flour;gluten free plain flour;gluten free self raising flour;00 flour;tipo 00 flour;graham flour",
     uk: "plain-flour rice-flour",
     how: "ask",
@@ -238,7 +244,13 @@ export const TRADE_NAMES: readonly TradeName[] = [
     why: "Milk alone is read as whole milk.",
   },
   {
-    names: "plant milk;dairy free milk;non dairy milk;vegan milk;oat milk;oat drink;rice milk",
+    names: "oat milk",
+    uk: "oat-drink",
+    how: "taken",
+    why: "",
+  },
+  {
+    names: "plant milk;dairy free milk;non dairy milk;vegan milk;rice milk",
     uk: "soya-drink almond-drink",
     how: "ask",
     why: NEAREST,
@@ -369,13 +381,15 @@ export const TRADE_NAMES: readonly TradeName[] = [
   },
   { names: "vanilla powder", uk: "vanilla-extract", how: "ask", why: NEAREST },
   {
-    names:
-      "almond extract;almond essence;lemon extract;orange extract;peppermint extract;peppermint essence;rum extract;coffee extract;lemon essence;coffee essence;almond flavouring",
+    names: "lemon extract;orange extract;rum extract;coffee extract;lemon essence;coffee essence;orange essence;rum essence",
     uk: "vanilla-extract",
     how: "ask",
     why: NEAREST,
   },
-  { names: "rose water;orange flower water;orange blossom water;rosewater", uk: "water", how: "ask", why: NEAREST },
+  { names: "almond essence;almond flavouring;almond flavoring", uk: "almond-extract", how: "taken", why: "" },
+  { names: "peppermint essence;peppermint flavouring;mint extract", uk: "peppermint-extract", how: "taken", why: "" },
+  { names: "rosewater", uk: "rose-water", how: "taken", why: "" },
+  { names: "orange blossom water", uk: "orange-flower-water", how: "taken", why: "" },
   { names: "food colouring;food colour;colouring;gel food colouring", uk: "water", how: "ask", why: NEAREST },
   {
     names: "nut;mixed nut;chopped nut;chopped mixed nut",
@@ -488,7 +502,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     names: "pumpkin",
     uk: "pumpkin pumpkin-puree",
     us: "pumpkin-puree pumpkin",
-    how: "ask",
+    how: "ask uk",
     why: "Pumpkin may be raw or a purée.",
   },
   { names: "beetroot;beet", uk: "beetroot beetroot-cooked", how: "ask", why: "Beetroot may be raw or cooked." },
@@ -517,7 +531,8 @@ export const TRADE_NAMES: readonly TradeName[] = [
   },
   { names: "stout;porter;cider;ale", uk: "beer", how: "ask", why: NEAREST },
   {
-    names: "gelatine;gelatine leaf;leaf gelatine;sheet gelatine;gelatine sheet;powdered gelatine",
+    names:
+      "gelatine;gelatine leaf;leaf gelatine;sheet gelatine;gelatine sheet;powdered gelatine;gelatine powder;gelatine granule",
     uk: "gelatine",
     how: "taken",
     why: "",
@@ -542,7 +557,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "taken",
     why: "",
   },
-  { names: "aquafaba;chickpea water", uk: "egg-white-uk", how: "ask", why: NEAREST },
+  { names: "chickpea water", uk: "aquafaba", how: "taken", why: "" },
   {
     names: "dairy free yoghurt;soya yoghurt;coconut yoghurt;vanilla yoghurt;fruit yoghurt;raspberry yoghurt;strawberry yoghurt",
     uk: "yoghurt-whole-uk",
@@ -556,7 +571,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     why: "It is not in the book; add it as your own ingredient from its packet.",
   },
   { names: "tea;cold tea;hot tea;strong tea;earl grey tea", uk: "tea-brewed", how: "taken", why: "Tea is read as the drink." },
-  { names: "tea bag;teabag;tea leaf;loose tea", uk: "tea-brewed", how: "ask", why: "Dry tea is not in the book." },
+  { names: "tea bag;teabag;tea leaf;loose tea;earl grey tea bag", uk: "", how: "ask", why: "Dry tea is not in the book." },
   {
     names:
       "ice cream;vanilla ice cream;puff pastry;shortcrust pastry;filo pastry;pastry;buttercream;royal icing sugar;cake mix;meringue nest;jelly;jelly cube;peanut butter cup;marshmallow;marshmallow fluff;hundred and thousand;sprinkle;chocolate sprinkle;popping candy;cookie;chocolate cookie;ginger biscuit;ginger nut;shortbread;pretzel;toffee;fudge;honeycomb;sweet;candy",

@@ -46,7 +46,9 @@ export function trailingAmount(text: string, tokens: readonly Token[]): Trailing
     if (
       plain &&
       tokens[at + 1]?.text === "%" &&
-      /\b(?:cocoa|chocolate|cream|milk|fat|couverture)\b/.test(fold(text.slice(0, token.start)))
+      /\b(?:cocoa|chocolate|cream|milk|fat|couverture)\b/.test(fold(text.slice(0, token.start))) &&
+      // no milk has a tenth of fat: "Milk 10 %" is of the flour
+      !(/\bmilk\s*:?\s*$/.test(fold(text.slice(0, token.start))) && Number(token.text) > 5)
     )
       continue;
     if (plain && before.text === "/" && at > 1) continue;

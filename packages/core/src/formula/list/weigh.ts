@@ -253,7 +253,8 @@ function weighVolume(
   }
   const standIn = isStandIn(ingredient) && density.fromDensity;
   const smallMl = unit === "ml" && first.span.high <= 30;
-  if (standIn && !isSpoon && !smallMl) {
+  // What pours like the ingredient it stands for is within 3 % of it; a powder is not.
+  if (standIn && !isSpoon && !smallMl && !pours(ingredient)) {
     certain = false;
     reasons.push(`the weight by volume is that of a like ingredient (${density.source})`);
   } else if (standIn) reasons.push(`the weight of a spoon is that of a like ingredient (${density.source})`);
@@ -307,6 +308,8 @@ function gramsPerMl(
   const usMl = { cup: 236.5882365, tablespoon: 14.78676478125, teaspoon: 4.92892159375 };
   const pattern = unit === "cup" ? /^cups?\b/ : SPOON_NAMES[unit];
   const portions = ingredient.householdWeights.filter((one) => pattern.test(one.measure));
+  const shaped = shapeOfAlmonds(ingredient.id, unit, context.words);
+  if (shaped !== undefined) return [{ ...shaped, value: shaped.value / usMl.cup, fromDensity: false }];
   const toWeight = (portion: HouseholdWeight): VolumeWeight => ({
     value: portion.grams / portion.amount / usMl[unit],
     source: `${portion.amount === 1 ? "1" : portion.amount} ${portion.measure} = ${portion.grams} g, ${portion.source}`,
@@ -356,9 +359,21 @@ function gramsPerMl(
   const values = weights.map((one) => one.value);
   if (Math.max(...values) / Math.min(...values) < 1.08) return weights.slice(0, 1);
   // Icing sugar and raisins have a usual way; brown sugar by the cup is packed, and by the spoon hardly matters.
-  if (usual >= 0 && /unsifted|fluid|without pits|pitted/.test(pool[usual].measure) && !/\bsifted|sieved\b/.test(words))
+  if (usual >= 0 && /unsifted|not packed|fluid|without pits|pitted/.test(pool[usual].measure) && !/\bsifted|sieved\b/.test(words))
     return weights.slice(0, 1);
   return weights;
+}
+
+/** Blanched almonds are weighed whole by the table; cut, they take up the room that almonds in their skins do. */
+function shapeOfAlmonds(id: string, unit: string, words: string): { value: number; source: string } | undefined {
+  if (id !== "almonds-blanched" || unit !== "cup") return undefined;
+  const source = (shape: string, grams: number) => ({
+    value: grams,
+    source: `1 cup, ${shape} = ${grams} g, USDA SR28 12061 Nuts, almonds`,
+  });
+  if (/\b(?:sliced|flaked|flakes|shaved)\b/.test(words)) return source("sliced", 92);
+  if (/\b(?:slivered|slivers|chopped|nibbed)\b/.test(words)) return source("slivered", 108);
+  return /\bground\b/.test(words) ? source("ground", 95) : undefined;
 }
 
 /** "Heaped", "scant": factors on a level measure, likeliest first. From memory: a heaped spoon holds up to twice a level one. */
@@ -551,7 +566,24 @@ const PACK_FROM_MEMORY: Readonly<Record<string, readonly number[]>> = {
   "yoghurt-whole-uk": [150, 500],
   "yoghurt-greek": [200, 500],
   "baking-powder": [5],
+  "lemon-curd": [320, 450],
+  mincemeat: [411, 600],
+  pineapple: [432, 227],
+  peach: [410],
+  pear: [410],
+  apricot: [410],
+  "sour-cherries": [425, 680],
+  honey: [340, 454],
+  "peanut-butter": [340],
+  "chocolate-hazelnut-spread": [350],
 };
+
+/** The packs of an ingredient, the size that was named first. */
+function packsOf(id: string, size: string | undefined): readonly number[] | undefined {
+  const packs = figureOf(PACK_FROM_MEMORY, id) ?? (/-jam$|^jam-us$|^marmalade$/.test(id) ? [340, 300, 454] : undefined);
+  if (packs === undefined || packs.length < 2 || size === undefined) return packs;
+  return [...packs].sort((a, b) => (size === "small" ? a - b : b - a));
+}
 
 const CONTAINERS = new Set([
   "tin",
@@ -602,11 +634,13 @@ function weighCount(
   if (thing !== undefined && CONTAINERS.has(thing)) {
     const envelope = thing === "sachet" ? ingredient.householdWeights.find((one) => /^envelope/.test(one.measure)) : undefined;
     const packs = [
-      ...(figureOf(PACK_FROM_MEMORY, ingredient.id) ??
+      ...(packsOf(ingredient.id, quantity.size) ??
         (thing === "bar" || thing === "block"
           ? [100, 200]
           : thing === "tin" || thing === "can"
-            ? [400]
+            ? quantity.size === "small"
+              ? [225, 160]
+              : [400]
             : thing === "punnet"
               ? [200, 150, 300]
               : [])),
