@@ -26,7 +26,7 @@ export default defineConfig({
         globPatterns: ["**/*.{js,css,html,svg,woff2,json,wasm}"],
         maximumFileSizeToCacheInBytes: 6_000_000,
         // What the server says must come from the server; the app keeps its own copies.
-        navigateFallbackDenylist: [/^\/api\//],
+        navigateFallbackDenylist: [/^\/api\//, /^\/taste(\/|$|\?)/],
         clientsClaim: true,
       },
     }),

@@ -6,6 +6,7 @@ import type {
   ProblemDetails,
   Revision,
   RevisionSummary,
+  TastingCodes,
 } from "./types.js";
 
 /** The server cannot be reached: what was to be sent is kept and sent later. */
@@ -59,6 +60,8 @@ export interface Client {
   removeDemo(): Promise<void>;
   restoreBackup(archive: Blob): Promise<void>;
   printBatchSheet(body: unknown): Promise<Blob>;
+  /** One-time codes for those who have not answered; an earlier code of the same taster ends. */
+  issueTastingCodes(trialId: string, tasters?: readonly number[]): Promise<TastingCodes>;
 }
 
 export const BACKUP_URL = "/api/backup";
@@ -118,6 +121,8 @@ export function createClient(fetcher: typeof fetch = (...request) => fetch(...re
     addDemo: () => done("POST", path("demo")),
     removeDemo: () => done("DELETE", path("demo")),
     restoreBackup: (archive) => done("POST", `${path("restore")}?replace=true`, archive, { "Content-Type": "application/gzip" }),
+    issueTastingCodes: (trialId, tasters) =>
+      json("POST", path("tastings", trialId, "codes"), tasters === undefined ? {} : { tasters }),
     printBatchSheet: async (body) => (await ask("POST", path("print", "batch-sheet"), body)).blob(),
   };
 }

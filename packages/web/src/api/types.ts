@@ -1,7 +1,7 @@
 import type { Problem } from "@evencrumb/core/quantities";
 
 /** What the server keeps; the body of each kind is known to the page that shows it. */
-export type DocumentKind = "formula" | "ingredient" | "tin" | "oven";
+export type DocumentKind = "formula" | "ingredient" | "tin" | "oven" | "trial";
 
 export interface RevisionSummary {
   readonly id: string;
@@ -59,6 +59,15 @@ export interface ServerEvent {
   readonly id?: string;
   readonly revisionId?: string;
   readonly device?: string;
+}
+
+/** One-time codes for the tasters of a trial. They are told once and never listed. */
+export interface TastingCodes {
+  readonly codes: readonly { readonly taster: number; readonly code: string; readonly path: string }[];
+  /** ISO 8601. */
+  readonly endsAt: string;
+  /** Where phones reach the server; empty while it listens to its own machine only. */
+  readonly addresses: readonly string[];
 }
 
 /** RFC 9457 problem details as the server sends them. */

@@ -7,11 +7,15 @@ import { useHouseState } from "./useHouse.js";
 
 // The list and the sheet come at once; what is opened now and then comes when it is opened.
 const IngredientsPage = lazy(() => import("../pages/IngredientsPage.js").then((all) => ({ default: all.IngredientsPage })));
+const TrialsPage = lazy(() => import("../pages/TrialsPage.js").then((all) => ({ default: all.TrialsPage })));
+const AskPage = lazy(() => import("../pages/AskPage.js").then((all) => ({ default: all.AskPage })));
+const TrialPage = lazy(() => import("../pages/TrialPage.js").then((all) => ({ default: all.TrialPage })));
 const TinsPage = lazy(() => import("../pages/TinsPage.js").then((all) => ({ default: all.TinsPage })));
 const SettingsPage = lazy(() => import("../pages/SettingsPage.js").then((all) => ({ default: all.SettingsPage })));
 
 const PLACES = [
   { page: "formulas", label: "Formulas", address: addresses.formulas() },
+  { page: "trials", label: "Trials", address: addresses.trials() },
   { page: "ingredients", label: "Ingredients", address: addresses.ingredients() },
   { page: "tins", label: "Tins", address: addresses.tins() },
   { page: "settings", label: "Settings", address: addresses.settings() },
@@ -21,9 +25,16 @@ export function App() {
   const route = useRoute();
   const { device } = useHouseState();
   useTheme(device.theme);
-  const here = route.page === "formula" ? "formulas" : route.page;
+  const here = route.page === "formula" ? "formulas" : route.page === "ask" || route.page === "trial" ? "trials" : route.page;
   // Another page starts at its top; the views of one formula keep their own place.
-  const pageKey = route.page === "formula" ? `${route.id} ${route.view}` : route.page;
+  const pageKey =
+    route.page === "formula"
+      ? `${route.id} ${route.view}`
+      : route.page === "trial"
+        ? `${route.id} ${route.view} ${route.query.get("run") ?? ""}`
+        : route.page === "ask"
+          ? `ask ${route.kind}`
+          : route.page;
   useEffect(() => {
     if (pageKey !== "") window.scrollTo(0, 0);
   }, [pageKey]);
@@ -62,6 +73,12 @@ function Page({ route }: { route: Route }) {
       return <FormulasPage />;
     case "formula":
       return <FormulaPage key={route.id} id={route.id} view={route.view} query={route.query} />;
+    case "trials":
+      return <TrialsPage />;
+    case "ask":
+      return <AskPage key={route.kind} kind={route.kind} query={route.query} />;
+    case "trial":
+      return <TrialPage key={route.id} id={route.id} view={route.view} query={route.query} />;
     case "ingredients":
       return <IngredientsPage id={route.id} query={route.query} />;
     case "tins":

@@ -5,6 +5,9 @@ export type Route =
   | { readonly page: "formulas" }
   | { readonly page: "formula"; readonly id: string; readonly view: FormulaView; readonly query: URLSearchParams }
   | { readonly page: "ingredients"; readonly id?: string; readonly query: URLSearchParams }
+  | { readonly page: "trials" }
+  | { readonly page: "ask"; readonly kind: string; readonly query: URLSearchParams }
+  | { readonly page: "trial"; readonly id: string; readonly view: TrialView; readonly query: URLSearchParams }
   | { readonly page: "tins" }
   | { readonly page: "settings" }
   | { readonly page: "missing"; readonly address: string };
@@ -12,6 +15,10 @@ export type Route =
 /** A formula's sheet, and the pages that open from it and come back to it. */
 export const FORMULA_VIEWS = ["sheet", "contains", "compare", "scale", "batch", "revision"] as const;
 export type FormulaView = (typeof FORMULA_VIEWS)[number];
+
+/** A trial's sheet, one run of it at the bench, the batch sheet of that run, and what the results say. */
+export const TRIAL_VIEWS = ["sheet", "run", "batch", "answer"] as const;
+export type TrialView = (typeof TRIAL_VIEWS)[number];
 
 export function readRoute(hash: string): Route {
   const [path = "", search = ""] = hash.replace(/^#\/?/, "").split("?");
@@ -31,6 +38,13 @@ export function readRoute(hash: string): Route {
     }
     case "ingredients":
       return rest[0] === undefined ? { page: "ingredients", query } : { page: "ingredients", id: rest[0], query };
+    case "trials":
+      return rest[0] === undefined ? { page: "trials" } : { page: "ask", kind: rest[0].replaceAll("-", " "), query };
+    case "trial": {
+      const [id, view = "sheet"] = rest;
+      const known = TRIAL_VIEWS.find((candidate) => candidate === view);
+      return id === undefined || known === undefined ? missing : { page: "trial", id, view: known, query };
+    }
     case "tins":
       return { page: "tins" };
     case "settings":
@@ -56,6 +70,14 @@ export const addresses = {
     return `#/formula/${encodeURIComponent(id)}${view === "sheet" ? "" : `/${view}`}${search === "" ? "" : `?${search}`}`;
   },
   ingredients: (id?: string) => (id === undefined ? "#/ingredients" : `#/ingredients/${encodeURIComponent(id)}`),
+  trials: () => "#/trials",
+  /** A question that is being put: "better", "which blend". */
+  ask: (kind: string, query: Record<string, string> = {}) => {
+    const search = new URLSearchParams(query).toString();
+    return `#/trials/${kind.replaceAll(" ", "-")}${search === "" ? "" : `?${search}`}`;
+  },
+  trial: (id: string, view: TrialView = "sheet", run?: number) =>
+    `#/trial/${encodeURIComponent(id)}${view === "sheet" ? "" : `/${view}`}${run === undefined ? "" : `?run=${run}`}`,
   tins: () => "#/tins",
   settings: () => "#/settings",
 };

@@ -54,7 +54,16 @@ export const batchActions = defineActions<BatchContext>()({
 });
 
 /** What is followed at the bench: large, to be ticked with a floury knuckle, and working without a network. */
-export function BatchPage({ open, query }: { open: OpenFormula; query: URLSearchParams }) {
+export function BatchPage({
+  open,
+  query,
+  from,
+}: {
+  open: OpenFormula;
+  query: URLSearchParams;
+  /** Where it was opened from, when that is not the formula. */
+  from?: { readonly href: string; readonly words: string };
+}) {
   const { session, detail } = open;
   const { id } = detail.document;
   const house = useHouse();
@@ -120,9 +129,9 @@ export function BatchPage({ open, query }: { open: OpenFormula; query: URLSearch
         <div className="stack tight">
           <a
             className="back"
-            href={request === null ? addresses.formula(id) : addresses.formula(id, "scale", scaleQuery(request))}
+            href={from?.href ?? (request === null ? addresses.formula(id) : addresses.formula(id, "scale", scaleQuery(request)))}
           >
-            ‹ {request === null ? formula.name : "Scale"}
+            ‹ {from?.words ?? (request === null ? formula.name : "Scale")}
           </a>
           <h1>{sheet.title}</h1>
           <p className="figures">

@@ -3,7 +3,6 @@ import type { Question, TrialPlan } from "@evencrumb/core/trials";
 import { WorkBridge } from "../work/bridge.js";
 
 export interface TrialJobs {
-  readonly [name: string]: { readonly request: unknown; readonly progress: unknown; readonly answer: unknown };
   readonly plan: {
     readonly request: Question;
     /** Share of the search done for a plan of so many runs; a larger plan begins anew. */

@@ -3,7 +3,6 @@ import { type JobMessage, WorkBridge, type WorkerLike, type WorkMessage } from "
 import { serveJobs } from "./serve.js";
 
 interface Table {
-  readonly [name: string]: { readonly request: unknown; readonly progress: unknown; readonly answer: unknown };
   readonly count: { readonly request: number; readonly progress: number; readonly answer: string };
 }
 

@@ -1,6 +1,6 @@
 /** What a worker can do: by name, what is asked of it, what it tells on the way, and what it answers. */
-export type Jobs = {
-  readonly [name: string]: { readonly request: unknown; readonly progress: unknown; readonly answer: unknown };
+export type Jobs<Table> = {
+  readonly [Name in keyof Table]: { readonly request: unknown; readonly progress: unknown; readonly answer: unknown };
 };
 
 export interface JobMessage {
@@ -43,7 +43,7 @@ interface Waiting {
  * The worker is started with the first job. A running calculation cannot be asked to stop from outside, so stopping ends the
  * worker; other jobs that were waiting in it begin again in a new one.
  */
-export class WorkBridge<Table extends Jobs> {
+export class WorkBridge<Table extends Jobs<Table>> {
   readonly #start: () => WorkerLike;
   readonly #waiting = new Map<number, Waiting>();
   #worker: WorkerLike | undefined;

@@ -1,7 +1,7 @@
 import type { JobMessage, Jobs, WorkMessage } from "./bridge.js";
 
 /** The other side of a `WorkBridge`: one function a job. */
-export function serveJobs<Table extends Jobs>(
+export function serveJobs<Table extends Jobs<Table>>(
   jobs: {
     readonly [Name in keyof Table]: (
       request: Table[Name]["request"],
@@ -14,7 +14,7 @@ export function serveJobs<Table extends Jobs>(
   } = self as never,
 ): void {
   scope.onmessage = ({ data: { id, name, request } }) => {
-    const job = jobs[name];
+    const job = jobs[name as keyof Table];
     const work = async () => {
       if (job === undefined) throw new Error(`There is no job called "${name}".`);
       return job(request, (progress) => scope.postMessage({ id, tells: "progress", progress }));

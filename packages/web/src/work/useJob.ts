@@ -12,7 +12,7 @@ export type JobState<Answer, Progress> =
  *
  * @param request  null while there is nothing to ask; compared as JSON
  */
-export function useJob<Table extends Jobs, Name extends keyof Table & string>(
+export function useJob<Table extends Jobs<Table>, Name extends keyof Table & string>(
   bridge: WorkBridge<Table>,
   name: Name,
   request: Table[Name]["request"] | null,

@@ -1,0 +1,20 @@
+import type { Factor, Setting } from "@evencrumb/core/trials";
+
+/** "caster sugar 198 g, oven 170 °C", "butter 60 %, oil 40 %", "revision 3". */
+export function settingWords(factors: readonly Factor[], setting: Setting): string {
+  return factors
+    .map((factor) => {
+      const value = setting[factor.name];
+      if (value === undefined) return "";
+      if (factor.kind === "choice")
+        return factor.name === "cake" ? String(value) : factor.name === "shelf" ? `${value} shelf` : `${factor.name}: ${value}`;
+      const number = Number(value);
+      if (factor.kind === "share") return `${factor.name} ${plain(number * 100, 1)} %`;
+      return `${factor.name} ${plain(number, 2)}${factor.unit === undefined ? "" : ` ${factor.unit}`}`;
+    })
+    .filter((part) => part !== "")
+    .join(", ");
+}
+
+/** A number without digits that say nothing. */
+export const plain = (value: number, digits: number): string => String(Number(value.toFixed(digits)));

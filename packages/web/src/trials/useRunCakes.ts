@@ -1,0 +1,30 @@
+import { useMemo } from "react";
+import { useHouseState } from "../app/useHouse.js";
+import { useOwnedTins } from "../parts/useOwnedTins.js";
+import { type BakingTrial, cakeOf } from "./documents.js";
+import { doubtsOf, type RunCake, runCake } from "./runs.js";
+import { useCakeFormulas } from "./useCakes.js";
+
+/** The formula of each run by its number, as soon as the cakes' formulas are there. */
+export function useRunCakes(trial: BakingTrial): ReadonlyMap<number, RunCake> {
+  const { book } = useHouseState();
+  const owned = useOwnedTins();
+  const formulas = useCakeFormulas(trial.cakes);
+  const { cakes, bindings, hold, sheet } = trial;
+  return useMemo(() => {
+    const standard = formulas.get(cakes[0]?.revisionId ?? "");
+    if (standard === undefined) return new Map();
+    return new Map(
+      sheet.runs.flatMap((run): (readonly [number, RunCake])[] => {
+        if (bindings.length > 0)
+          return [[run.number, runCake(standard, sheet.factors, bindings, run.setting, { hold, book, owned })]];
+        const cake = cakeOf({ ...trial, cakes }, run);
+        const formula = cake === undefined ? undefined : formulas.get(cake.revisionId);
+        if (formula === undefined) return [];
+        const doubts = doubtsOf(formula, standard, book, owned);
+        return [[run.number, { formula, setting: run.setting, held: [], doubts, problems: [] }]];
+      }),
+    );
+    // What was measured does not change what is baked: only these do.
+  }, [formulas, cakes, bindings, hold, sheet.runs, sheet.factors, book, owned, trial]);
+}
