@@ -76,6 +76,7 @@ export const UNITS: ReadonlyMap<string, Unit> = spread(
   ["bag bags", count("bag")],
   ["box boxes", count("box")],
   ["bottle bottles", count("bottle")],
+  ["miniature miniatures", count("miniature")],
   ["tube tubes", count("tube")],
   ["bar bars", count("bar")],
   ["block blocks", count("block")],

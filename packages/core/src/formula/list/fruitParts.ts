@@ -74,6 +74,29 @@ export function readFruitParts(text: string, context: LineContext): readonly Lin
   // "2 tbsp lemon juice (about 1 lemon)": the measured amount is the amount
   const measuredFirst = pairedAt(tokenise(text), 0);
   if (measuredFirst !== undefined && isWeighed(measuredFirst.value.first)) return undefined;
+  // "zest of 1 lemon, plus 2 tbsp juice": the juice is measured
+  const own =
+    /^(.*?\b(?:zest|rind|peel)\b.*?)[,\s]+(?:plus|and|&|\+)\s+(\d.*?)\s+(?:of\s+)?(?:the\s+|its\s+)?(?:(lemon|lime|orange)\s+)?juice\s*$/i.exec(
+      text,
+    );
+  if (own !== null) {
+    const [, before, measure, named] = own;
+    const measured = tokenise(measure);
+    const juice = pairedAt(measured, 0);
+    const zest = readFruitParts(before, context);
+    const fruit = named?.toLowerCase() ?? new RegExp(FRUIT.source).exec(fold(before))?.[1];
+    if (
+      juice !== undefined &&
+      juice.next >= measured.length &&
+      isWeighed(juice.value.first) &&
+      zest !== undefined &&
+      fruit !== undefined
+    )
+      return [...zest, readAssembled(`${fruit} juice`, juice.value, text, context)].map((reading, at) => ({
+        ...reading,
+        part: at + 1,
+      }));
+  }
   const wantsZest = /\b(?:zests?|zested|rinds?|peels?)\b/.test(words);
   const wantsJuice = /\b(?:juices?|juiced)\b/.test(words);
   const fruits: { fruit: string; amount: Quantity; start: number }[] = [];

@@ -64,6 +64,7 @@ const SPELLINGS: ReadonlyMap<string, string> = new Map(
     pl: "plain",
     cherrys: "cherry",
     egs: "egg",
+    sug: "sugar",
     choco: "chocolate",
   }),
 );
@@ -384,8 +385,22 @@ export function findExactly(phrase: string, book: IngredientBook, region: NameRe
   return entry === undefined ? undefined : fromEntry(entry);
 }
 
+/** Flours that hold no wheat anyway. */
+const NO_WHEAT = /oat|rice|maize|corn|buckwheat|potato|tapioca|gram|soya|polenta|millet|sorghum|teff|arrowroot|custard/;
+
 /** Finds the ingredient of a name as it stands in a list. */
 export function findName(phrase: string, book: IngredientBook, region: NameRegion): NameMatch {
+  const found = findWords(phrase, book, region);
+  const claim = /\bgluten[- ]free\b|\bGF\b/.exec(phrase);
+  if (claim === null || (found.certainty !== "ask" && found.certainty !== "unknown")) return found;
+  // "Gluten-free baking powder" is baking powder to a cake; gluten-free flour is not the flour it stands for.
+  const plain = findWords(phrase.replace(claim[0], " "), book, region);
+  const first = book.get(plain.ids[0] ?? "");
+  const same = first !== undefined && (first.role !== "flour" || NO_WHEAT.test(first.id)) && first.id !== "digestive-biscuits";
+  return same && plain.certainty !== "unknown" ? plain : found;
+}
+
+function findWords(phrase: string, book: IngredientBook, region: NameRegion): NameMatch {
   const index = indexOf(book);
   const map = region === "us" ? index.us : index.uk;
   const bySorted = region === "us" ? index.usSorted : index.ukSorted;

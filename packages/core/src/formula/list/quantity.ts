@@ -854,13 +854,22 @@ export function bracketQuantityAt(tokens: readonly Token[], start: number): Take
   const inTotal = (at: number) => tokens[at]?.text === "in" && /^(?:total|all)$/.test(tokens[at + 1]?.text ?? "");
   const inShell = (at: number) =>
     tokens[at]?.text === "in" && [tokens[at + 1], tokens[at + 2]].some((token) => /^shells?$/.test(token?.text ?? ""));
-  while (next < tokens.length && (TRAILERS.has(tokens[next].text) || inTotal(next) || inShell(next))) {
+  const noShell = (at: number) =>
+    /^(?:without|out)$/.test(tokens[at]?.text ?? "") &&
+    [tokens[at + 1], tokens[at + 2], tokens[at + 3]].some((token) => /^shells?$/.test(token?.text ?? ""));
+  while (next < tokens.length && (TRAILERS.has(tokens[next].text) || inTotal(next) || inShell(next) || noShell(next))) {
     if (
       tokens[next].text === "in" &&
       /^(?:their|the|its)$/.test(tokens[next + 1]?.text ?? "") &&
       /^shells?$/.test(tokens[next + 2]?.text ?? "")
     ) {
       next += 3;
+      continue;
+    }
+    if (/^(?:without|out)$/.test(tokens[next].text)) {
+      next += 1;
+      while (/^(?:of|the|their|shells?)$/.test(tokens[next]?.text ?? "")) next += 1;
+      words.push("shelled");
       continue;
     }
     if (tokens[next].text === "in" && /^shells?$/.test(tokens[next + 1]?.text ?? "")) {

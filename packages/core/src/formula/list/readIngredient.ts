@@ -112,7 +112,7 @@ function combine(match: BestMatch, paired: Paired, note: string, text: string, r
     eggGrade: context.eggGrade,
     words: lineWords,
     headWords: fold(
-      `${/\bpacked\b/i.test(text) && !/(?:not|un)\s?packed/i.test(text) ? "packed " : ""}${paired.first.fills.join(" ")} ${splitName(rest).head} ${splitName(rest).brackets.join(" ")}`,
+      `${/\bpacked\b/i.test(text) && !/(?:not|un)\s?packed/i.test(text) ? "packed " : ""}${paired.first.fills.join(" ")} ${splitName(rest).head} ${match.phrase} ${splitName(rest).brackets.join(" ")}`,
     ),
   };
   const { ids } = found;
@@ -215,7 +215,10 @@ function byMeasure(found: NameMatch, measured: Measured, words: string): NameMat
     (measured.kind === "vague" && !/^(?:knob|thumb|handful)$/.test(measured.thing)) ||
     (measured.kind === "volume" &&
       measured.parts.every((part) => part.unit === "teaspoon" || part.unit === "tablespoon" || part.unit === "dessertspoon"));
-  if (ids[0] === "coffee-brewed" && spoon && ids.includes("coffee-instant")) {
+  const brewed =
+    /\b(?:cold|hot|strong|brewed|black|cooled|liquid|made)\b/.test(words) &&
+    !/\b(?:granules?|powder|instant|dissolved)\b/.test(words);
+  if (ids[0] === "coffee-brewed" && spoon && !brewed && ids.includes("coffee-instant")) {
     return {
       certainty: "ask",
       ids: ["coffee-instant", ...ids.filter((id) => id !== "coffee-instant")],

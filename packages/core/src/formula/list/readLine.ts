@@ -77,12 +77,17 @@ function reordered(whole: string, context: LineContext): string {
   return text;
 }
 
+const NEXT_AMOUNT = /(?<=[a-z]{3})\s+(?=\d[\d./]*\s?(?:g|kg|oz|lbs?|ml|tsp|tbsp)\s+[a-z]{3})/;
+
 /** "200 g dark chocolate, 200 g butter": several ingredients in a line, each with its amount. */
 function readSeveral(text: string, context: LineContext): readonly LineReading[] | undefined {
-  if (!/[,;+]/.test(text)) return undefined;
+  if (!/[,;+]/.test(text) && (text.length > 120 || !NEXT_AMOUNT.test(text))) return undefined;
   const { brackets } = pullBrackets(text);
   if (brackets.some((bracket) => /[,;+]/.test(bracket))) return undefined;
-  const pieces = text.split(/\s*[,;](?!\d)\s*|\s+\+\s+/).filter((piece) => piece !== "");
+  // "3oz butter 6oz icing sugar": nothing but amounts parts them
+  const pieces = /[,;+]/.test(text)
+    ? text.split(/\s*[,;](?!\d)\s*|\s+\+\s+/).filter((piece) => piece !== "")
+    : text.split(NEXT_AMOUNT);
   if (pieces.length < 2 || pieces.length > 8) return undefined;
   const readings: LineReading[] = [];
   for (const piece of pieces) {
@@ -331,7 +336,7 @@ function withOtherAmount(rest: string, paired: Paired, text: string, context: Li
 }
 
 const NO_WEIGHT_MEANT =
-  /\b(?:to taste|taste|for (?:the )?(?:dust|greas|serv|sprinkl|decorat|finish|roll|knead|brush|lin|coat|fry|drizzl|top|garnish|tin|pan|work|glaz)|to (?:serve|dust|decorate|finish|grease|sprinkle|garnish|top|glaze|brush|drizzle|roll|coat|mix|bind|taste|loosen)|as needed|if needed|as required|optional|if (?:liked|desired|wanted|you like|using)|a little|some|enough|extra|a few|handful|q\.?\s?s\b)/i;
+  /\b(?:to taste|taste|for (?:the )?(?:dust|greas|serv|sprinkl|scatter|decorat|finish|roll|knead|brush|lin|coat|fry|drizzl|top|garnish|tin|pan|work|glaz)|to (?:serve|dust|decorate|finish|grease|sprinkle|scatter|strew|garnish|top|glaze|brush|drizzle|roll|coat|mix|bind|taste|loosen|pipe)|as needed|if needed|as required|optional|if (?:liked|desired|wanted|you like|using)|a little|some|enough|extra|a few|handful|q\.?\s?s\b)/i;
 
 /** "Salt", "icing sugar, for dusting", "butter for the tin". */
 function readWithoutAmount(text: string, context: LineContext): readonly LineReading[] | undefined {

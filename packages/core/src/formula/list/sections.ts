@@ -191,6 +191,13 @@ export function readAside(text: string): Aside | undefined {
     const cakes = /\bcakes?\b/i.test(text) && count !== undefined && count < 4;
     return count === undefined || count < 1 || cakes ? {} : { portions: count };
   }
+  // The head of a sheet
+  if (
+    /^(?:product|product name|recipe|recipe name|batch|batch (?:size|no\.?|number)|version|made by|checked by|sheet|ref(?:erence)?|customer|order)\s*:/i.test(
+      text,
+    )
+  )
+    return {};
   // The foot of a sheet: what all of it weighs
   if (
     /^(?:[\d.,]+\s?(?:g|kg|%)?\s+(?:\([^)]*\)\s*)*)?(?:sub-?\s?|grand\s)?totals?(?:\s(?:weight|batter|mix|dough|yield|batch))?\b[\s\d.,:=%()a-z]{0,60}$/i.test(

@@ -397,6 +397,12 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "ask",
     why: "The name does not say which nuts.",
   },
+  {
+    names: "mixed seed;seed;four seed mix;seed mix",
+    uk: "sunflower-seeds pumpkin-seeds sesame-seeds linseed",
+    how: "ask",
+    why: "The name does not say which seeds.",
+  },
   { names: "almond", uk: "almonds almonds-blanched", how: "taken", why: "Almonds alone are read as whole, skin on." },
   {
     names: "coconut;shredded coconut;coconut shred",
@@ -493,7 +499,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
   { names: "ginger", uk: "ginger-ground ginger-root", how: "ask", why: "Ginger may be ground or fresh root." },
   {
     names:
-      "star anise;black pepper;pepper;chilli;turmeric;lavender;rosemary;thyme;mint;basil;matcha;matcha powder;freeze dried raspberry;freeze dried strawberry;apple pie spice;chai spice;gingerbread spice;lebkuchen spice;speculaas spice",
+      "star anise;black pepper;pepper;peppercorn;black peppercorn;pink peppercorn;white pepper;cayenne;cayenne pepper;paprika;fennel seed;cumin;chilli;turmeric;lavender;rosemary;thyme;mint;basil;matcha;matcha powder;freeze dried raspberry;freeze dried strawberry;apple pie spice;chai spice;gingerbread spice;lebkuchen spice;speculaas spice",
     uk: "mixed-spice",
     how: "ask",
     why: NEAREST,
@@ -574,7 +580,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
   { names: "tea bag;teabag;tea leaf;loose tea;earl grey tea bag", uk: "", how: "ask", why: "Dry tea is not in the book." },
   {
     names:
-      "ice cream;vanilla ice cream;puff pastry;shortcrust pastry;filo pastry;pastry;buttercream;royal icing sugar;cake mix;meringue nest;jelly;jelly cube;peanut butter cup;marshmallow;marshmallow fluff;hundred and thousand;sprinkle;chocolate sprinkle;popping candy;cookie;chocolate cookie;ginger biscuit;ginger nut;shortbread;pretzel;toffee;fudge;honeycomb;sweet;candy",
+      "ice cream;vanilla ice cream;puff pastry;shortcrust pastry;filo pastry;pastry;buttercream;royal icing sugar;cake mix;yellow cake mix;pudding mix;instant pudding;instant pudding mix;vanilla pudding mix;instant vanilla pudding mix;meringue nest;jelly;jelly cube;peanut butter cup;marshmallow;marshmallow fluff;hundred and thousand;sprinkle;chocolate sprinkle;popping candy;cookie;chocolate cookie;ginger biscuit;ginger nut;shortbread;pretzel;toffee;fudge;honeycomb;sweet;candy",
     uk: "",
     how: "ask",
     why: "It is not in the book; add it as your own ingredient from its packet.",
@@ -591,7 +597,7 @@ export const PREPARATION_WORDS: ReadonlySet<string> = new Set(
     "halved quartered shredded whipped whisked stirred strained separated dry unbeaten fairly really nice local well overripe spotty deseeded trimmed topped tailed " +
     "crumbled flaked toasted roasted hot simmering freshlysqueezed squeezed juice's lump coarse natural real proper regular standard ordinary normal " +
     "defrosted thawed frozen uncooked raw unbleached bleached sized size new for at plus such as preferably ideally weight unsifted premium fairtrade fair trade homemade home made shop bought storebought store " +
-    "from with skin on british english plump juicy firm tart crisp bite ready to eat no soak granny smith braeburn cox gala fuji honeycrisp conference comice nantes"
+    "from with skin on british english plump juicy firm tart crisp bite ready to eat no soak creamy crunchy cooking eating button callet disc luxury rich fruity runny mild scented italian french spanish sicilian cornish belgian californian turkish farmhouse seasonal garden leftover bought everyday basic traditional fashioned steamed granny smith braeburn cox gala fuji honeycrisp conference comice nantes"
   )
     .split(" ")
     .filter((word) => /^[a-z]+$/.test(word)),

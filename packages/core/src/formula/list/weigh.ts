@@ -223,7 +223,16 @@ function weighVolume(
     context,
     quantity,
   );
-  if (densities.length === 0) return doubtfully([], `there is no weight for a volume of ${ingredient.name}`);
+  if (densities.length === 0) {
+    const memory = figureOf(DENSITY_FROM_MEMORY, ingredient.id);
+    const why = `there is no weight for a volume of ${ingredient.name}`;
+    return memory === undefined
+      ? doubtfully([], why)
+      : doubtfully(
+          [weight(first.span.high * memory, `${memory} g a millilitre (from memory)`)],
+          `${why}; one from memory is offered`,
+        );
+  }
   const [density] = densities;
   const why = (name: string, source: string) => `${name}; ${source}`;
   if (isRange(first.span)) return ranged(first.span, "ml", (ml) => ml * density.value);
@@ -284,6 +293,22 @@ function weighVolume(
   const share = pours(ingredient) ? 3 : isCup ? 12 : 15;
   return { options, certain, reasons, ...(certain ? { band: bandOf(options[0].grams!, share) } : {}) };
 }
+
+/** Weight of a millilitre as it lies in a spoon or a cup, where no table has it [g/mL]. From memory, all of it: always asked. */
+const DENSITY_FROM_MEMORY: Readonly<Record<string, number>> = {
+  "chia-seeds": 0.7,
+  agar: 0.5,
+  pectin: 0.6,
+  "mixed-peel": 0.65,
+  "candied-fruit": 0.65,
+  "glace-cherries": 0.7,
+  cashews: 0.55,
+  "wheat-gluten": 0.5,
+  "egg-white-dried": 0.45,
+  "suet-shredded": 0.5,
+  "dates-medjool": 0.65,
+  "yeast-fresh": 0.8,
+};
 
 interface VolumeWeight {
   /** [g/mL] */
@@ -353,6 +378,15 @@ function gramsPerMl(
     // "packed" must not be met by "unpacked"
     return [toWeight(scored[0].one)];
   }
+  // Nobody says "whole" of what nobody has cut.
+  const whole = pool.find((one) => /\bwhole\b/.test(one.measure));
+  if (
+    whole !== undefined &&
+    !/\b(?:chopp|slic|halve|half|quarter|ground|grated|crush|puree|mash|dice|pieces|sliver|flake|mince|broken)/.test(
+      context.words,
+    )
+  )
+    return [toWeight(whole)];
   const weights = pool.map(toWeight);
   const usual = pool.findIndex((one) => USUAL_PORTION.test(one.measure));
   if (usual > 0) weights.unshift(...weights.splice(usual, 1));
@@ -595,6 +629,7 @@ const CONTAINERS = new Set([
   "bag",
   "box",
   "bottle",
+  "miniature",
   "tube",
   "bar",
   "block",
