@@ -3,6 +3,7 @@ import { expect, it } from "vitest";
 import { axialBlends, fromPseudoComponents, simplexCentroid, simplexLattice } from "./blendDesigns.js";
 import { candidateBlends, impliedLimits, isAllowed, regionPoints } from "./blendRegion.js";
 import { designQuality, predictionVariance } from "./designQuality.js";
+import { refineDesign, searchBlends } from "./designRefine.js";
 import { assignBlocks, findDesign, searchDesign } from "./designSearch.js";
 import { aliasGroups, bestFraction, crossed, fractionalFactorial, twoLevelFactorial, wordNames } from "./factorial.js";
 import type { Factor } from "./factors.js";
@@ -225,4 +226,75 @@ it("states the quality of a design: full factorial 100 % on D and G, and power a
   // Peer: R 4.2.2, 1 - pf(qf(.95, 1, 4), 1, 4, ncp = 8)
   expect(quality.coefficients[1]!.power).toBeCloseTo(0.571609458, 8);
   expect(quality.varianceQuantiles.at(-1)).toBeCloseTo(0.5, 12);
+});
+
+// Exact: the D-optimal designs of Scheffé's quadratic model on the whole simplex put all runs on the {q, 2} lattice (Kiefer 1961, Ann. Math. Stat. 32, 298).
+it("moves blends to the lattice that is known to be best", () => {
+  const factors = ["a", "b", "c"].map((name): Factor => ({ kind: "share", name, lower: 0, upper: 1 }));
+  const model = buildModel(factors, termsOf({ model: "scheffe quadratic" }, factors));
+  const region = { lower: [0, 0, 0], upper: [1, 1, 1] };
+  const logDetOf = (blends: readonly (readonly number[])[]) =>
+    findDesign({
+      candidates: blends.map((blend) => modelRow(model, blend)),
+      termCount: 6,
+      runCount: 6,
+      fixed: [0, 1, 2, 3, 4, 5],
+      criterion: "D",
+      seed: 1,
+      starts: 1,
+    }).logDet;
+  const best = logDetOf(simplexLattice(3, 2));
+  const start = [
+    [0.8, 0.1, 0.1],
+    [0.1, 0.8, 0.1],
+    [0.1, 0.1, 0.8],
+    [0.4, 0.4, 0.2],
+    [0.4, 0.2, 0.4],
+    [0.2, 0.4, 0.4],
+  ];
+  expect(refineDesign(model, start, region).logDet).toBeCloseTo(best, 6);
+  const steps = searchBlends({ model, region, runCount: 6, seed: 3, starts: 3, refined: 2, shakes: 2 });
+  let step = steps.next();
+  let share = 0;
+  while (!step.done) {
+    expect(step.value.share).toBeGreaterThanOrEqual(share);
+    share = step.value.share;
+    step = steps.next();
+  }
+  expect(share).toBe(1);
+  expect(step.value.logDet).toBeCloseTo(best, 6);
+});
+
+it("never makes a design worse and never leaves the region (property)", () => {
+  const factors = ["a", "b", "c", "d"].map((name): Factor => ({ kind: "share", name, lower: 0.05, upper: 0.7 }));
+  const model = buildModel(factors, termsOf({ model: "scheffe linear" }, factors));
+  const region = {
+    lower: [0.05, 0.05, 0.05, 0.05],
+    upper: [0.7, 0.7, 0.7, 0.7],
+    rules: [{ weights: [-1, 1, 0, 0], constant: 0.3 }],
+  };
+  const blends = candidateBlends(region);
+  fc.assert(
+    fc.property(fc.array(fc.nat({ max: blends.length - 1 }), { minLength: 6, maxLength: 9 }), (picks) => {
+      const settings = [...picks, 0, 1, 2, 3].map((index) => blends[index]!);
+      let before: number;
+      try {
+        before = findDesign({
+          candidates: settings.map((blend) => modelRow(model, blend)),
+          termCount: 4,
+          runCount: settings.length,
+          fixed: [...settings.keys()],
+          criterion: "D",
+          seed: 1,
+          starts: 1,
+        }).logDet;
+      } catch {
+        return; // the picks cannot fit the model
+      }
+      const refined = refineDesign(model, settings, region);
+      expect(refined.logDet).toBeGreaterThanOrEqual(before - 1e-9);
+      for (const setting of refined.settings) expect(isAllowed(region, setting, 1e-7)).toBe(true);
+    }),
+    { numRuns: 20 },
+  );
 });

@@ -55,6 +55,7 @@ export {
 export { compareLevels, contrast } from "./contrasts.js";
 export { CSV_LIMITS, readCsv, type Table, writeCsv } from "./csv.js";
 export { type DesignQuality, designQuality, predictionVariance, type QualityQuestion } from "./designQuality.js";
+export { type BlendSearch, type RefinedDesign, refineDesign, regionOf, searchBlends } from "./designRefine.js";
 export {
   assignBlocks,
   type BlockedDesign,
