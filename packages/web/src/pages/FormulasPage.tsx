@@ -174,7 +174,7 @@ export function FormulasPage() {
           })}
         </ul>
       )}
-      <PutAway />
+      {ready ? <PutAway /> : null}
       {unread === null ? null : (
         <Dialog title={`${unread.name} cannot be opened`} onClose={() => setUnread(null)}>
           <ProblemList problems={unread.problems} />
