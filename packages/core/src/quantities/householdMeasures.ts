@@ -160,7 +160,7 @@ const TABLESPOONS = [1, 3 / 2, 2, 5 / 2, 3, 7 / 2] as const;
 const CUP_PARTS = [0, 1 / 4, 1 / 3, 1 / 2, 2 / 3, 3 / 4, 1] as const;
 /** What is added to a cup or a tablespoon; finer spoons only where they still matter. */
 const ADDED_TABLESPOONS = [1, 3 / 2, 2, 5 / 2, 3, 7 / 2] as const;
-const ADDED_TEASPOONS = [1 / 4, 1 / 2, 1, 3 / 2, 2, 5 / 2] as const;
+const ADDED_TEASPOONS = [1 / 4, 1 / 2, 1, 3 / 2, 2, 5 / 2, 3, 7 / 2] as const;
 
 function singles(volume: number, system: MeasureSystem): readonly Candidate[] {
   const candidate = (amount: number, measure: HouseholdMeasure, clumsy: number): Candidate => {
@@ -201,8 +201,10 @@ function pairs(volume: number, system: MeasureSystem): readonly Candidate[] {
     for (const spoons of [1, 3 / 2, 2]) add({ amount, measure: "cup" }, { amount: spoons, measure: "teaspoon" }, 0.012);
   }
   if (volume < cup / 3) {
+    // Three teaspoons to the tablespoon, and four to the Australian one.
+    const teaspoonsIn = householdMillilitres("tablespoon", system) / householdMillilitres("teaspoon", system);
     for (const amount of [1, 2, 3]) {
-      for (const spoons of ADDED_TEASPOONS.filter((each) => amount === 1 || each >= 1 / 2))
+      for (const spoons of ADDED_TEASPOONS.filter((each) => each < teaspoonsIn - 0.1 && (amount === 1 || each >= 1 / 2)))
         add({ amount, measure: "tablespoon" }, { amount: spoons, measure: "teaspoon" }, Number.isInteger(spoons) ? 0.004 : 0.008);
     }
   }

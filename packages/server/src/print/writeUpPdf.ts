@@ -110,9 +110,7 @@ function partView(part: WrittenPart, named: boolean, index: number, look: Look):
     h(
       View,
       { style: look.list },
-      ...part.ingredients.map((line, at) =>
-        h(View, { key: at, style: look.ingredient, wrap: false }, h(Text, null, heldTogether(line.text))),
-      ),
+      ...part.ingredients.map((line, at) => h(Text, { key: at, style: look.ingredient, wrap: false }, heldTogether(line.text))),
     ),
     h(
       View,
