@@ -77,6 +77,23 @@ it("keeps a trial from the question to the answer", async () => {
   expect((await runWords(["trial", "read", "t.json"], { files: { "t.json": kept } })).status).toBe(1);
 });
 
+it("lays out a design by its name", async () => {
+  const words =
+    "kind: design\ndesign: two-level fraction\nmodel: linear\nmeasure: volume\nfactors:\n  - { name: sugar, low: 180, high: 240 }\n  - { name: egg, low: 150, high: 210 }\n  - { name: minutes, low: 25, high: 35 }\n  - { name: oven, low: 160, high: 180 }\ngenerators: { oven: [sugar, egg, minutes] }\n";
+  const made = await runWords(["trial", "plan", "d.yaml", "-o", "t.json"], { files: { "d.yaml": words } });
+  expect(made.output).toContain("Cannot be told apart: sugar × egg = minutes × oven.");
+  expect(made.output).toContain("D 100 %");
+  const kept = JSON.parse(made.written.get("t.json") as string) as { shape: string; sheet: { runs: unknown[] } };
+  expect([kept.shape, kept.sheet.runs.length]).toEqual(["evencrumb.trial/1", 8]);
+  const wrong = await runWords(["trial", "plan", "d.yaml"], {
+    files: { "d.yaml": words.replace("two-level fraction", "Box-Behnken") },
+  });
+  expect([wrong.status, wrong.said]).toEqual([0, ""]);
+  const none = await runWords(["trial", "plan", "d.yaml"], { files: { "d.yaml": "kind: design\ndesign: cube\nfactors: []\n" } });
+  expect(none.status).toBe(2);
+  expect(none.said).toContain("expected two-level factorial");
+});
+
 it("writes the complete formula of one run", async () => {
   const question =
     '{"kind": "how much", "factors": [{"name": "sugar", "low": 180, "high": 240, "unit": "g"}], "measure": "volume", "matters": 150}';

@@ -3,8 +3,10 @@ import {
   answerTrial,
   type Binding,
   formulaOfRun,
+  makeDesign,
   planTrial,
   readCsv,
+  readDesignWords,
   readQuestion,
   readRunSheet,
   readTrial,
@@ -12,12 +14,13 @@ import {
   readTrialModel,
   type TrialFile,
   trialFileOf,
+  trialFileOfDesign,
   writeRunSheet,
 } from "@evencrumb/core/trials";
 import { parseDocument } from "yaml";
 import { defineCommand } from "../command.js";
 import { type ExitStatus, FileProblem, type Io, refuse } from "../io.js";
-import { exactJsonText, planAsText, readingAsJson, responseAsText, sheetAsText } from "../render/trial.js";
+import { designAsText, exactJsonText, planAsText, readingAsJson, responseAsText, sheetAsText } from "../render/trial.js";
 
 interface TrialOptions extends Readonly<Record<string, unknown>> {
   readonly model?: string;
@@ -37,7 +40,7 @@ export const trialCommand = defineCommand<TrialOptions>({
     "Plan test bakes for a question, print the run sheet, record what happened, read the results. `read` also takes any CSV with the words of a model.",
   arguments: [
     ["<action>", "plan, sheet, record or read"],
-    ["<file>", "plan: question (YAML or JSON); sheet, record, read: kept trial; read: or a CSV with --model"],
+    ["<file>", "plan: question, or kind: design (YAML or JSON); sheet, record, read: kept trial; read: or a CSV with --model"],
     ["[results]", "record: CSV of the filled-in sheet"],
   ],
   options: [
@@ -82,16 +85,15 @@ export const trialCommand = defineCommand<TrialOptions>({
 async function plan(file: string, options: TrialOptions & { readonly json: boolean }, io: Io): Promise<ExitStatus> {
   const document = await readDocument(io, file);
   if (typeof document === "number") return document;
+  if ((document.value as { readonly kind?: unknown } | null)?.kind === "design")
+    return planDesign(document.value, file, options, io);
   const { value: question, problems } = readQuestion(document.value);
   if (question === undefined) return refuse(io, problems, file);
   const made = planTrial(question);
   if (!made.ok) return refuse(io, made.error, file);
   if (options.out !== undefined) {
     const title = options.title ?? question.kind;
-    const allergens = (options.allergens ?? "")
-      .split(",")
-      .map((word) => word.trim())
-      .filter((word) => word !== "");
+    const allergens = wordsOf(options.allergens);
     const kept =
       "measure" in question
         ? trialFileOf(question, made.value, title, allergens)
@@ -102,6 +104,46 @@ async function plan(file: string, options: TrialOptions & { readonly json: boole
   io.print(options.json ? exactJsonText("trial.plan", { ...made.value }) : planAsText(made.value));
   return 0;
 }
+
+/** `kind: design`: a design by its name, for those who know which one they want. */
+async function planDesign(
+  document: unknown,
+  file: string,
+  options: TrialOptions & { readonly json: boolean },
+  io: Io,
+): Promise<ExitStatus> {
+  const { value: request, problems } = readDesignWords(document);
+  if (request === undefined) return refuse(io, problems, file);
+  const made = makeDesign(request.words);
+  if (!made.ok) return refuse(io, made.error, file);
+  if (options.out !== undefined) {
+    if (request.measure === undefined) {
+      io.say(`${file}: to keep the trial, say what is measured: "measure": "height at the centre", or {name, unit}.`);
+      return 2;
+    }
+    const kept = trialFileOfDesign(
+      request.words,
+      made.value,
+      request.measure,
+      options.title ?? request.words.design,
+      wordsOf(options.allergens),
+    );
+    await io.writeFile(options.out, `${JSON.stringify(kept, null, 2)}\n`);
+    io.say(`Kept in ${options.out}.`);
+  }
+  io.print(
+    options.json
+      ? exactJsonText("trial.design", { design: request.words.design, ...made.value })
+      : designAsText(request.words.design, made.value),
+  );
+  return 0;
+}
+
+const wordsOf = (list: string | undefined): string[] =>
+  (list ?? "")
+    .split(",")
+    .map((word) => word.trim())
+    .filter((word) => word !== "");
 
 async function sheet(file: string, options: TrialOptions & { readonly json: boolean }, io: Io): Promise<ExitStatus> {
   const trial = await readKeptTrial(io, file);

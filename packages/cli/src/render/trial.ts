@@ -2,6 +2,7 @@ import type {
   Analysis,
   AnovaRow,
   Discrimination,
+  NamedDesign,
   ResponseReading,
   RunSheet,
   TastingPlan,
@@ -218,6 +219,35 @@ export function planAsText(plan: TrialPlan): string {
     );
   }
   if (plan.tasting !== undefined) lines.push("", tastingAsText(plan.tasting));
+  return lines.join("\n");
+}
+
+export function designAsText(name: string, design: NamedDesign): string {
+  const names = Object.keys(design.settings[0] ?? {});
+  const rows = design.order.map((run, index) => [
+    String(index + 1),
+    String(run.day + 1),
+    String(run.load + 1),
+    ...names.map((factor) => shownSetting(design.settings[run.runIndex]![factor])),
+  ]);
+  const { quality, fraction } = design;
+  const lines = [
+    `${name}: ${design.settings.length} runs for ${quality.termCount} terms (${design.model.name})`,
+    `D ${six(quality.dEfficiencyPercent)} %, G ${six(quality.gEfficiencyPercent)} %; variance of a predicted mean ${six(quality.averageVariance)} on average, ${six(quality.largestVariance)} at most`,
+  ];
+  if (fraction !== undefined) {
+    lines.push(`Resolution ${fraction.resolution === Number.POSITIVE_INFINITY ? "full" : fraction.resolution}.`);
+    for (const { factor, product } of fraction.generators) lines.push(`${factor} is set by ${product.join(" × ")}.`);
+    for (const group of fraction.aliases) lines.push(`Cannot be told apart: ${group.join(" = ")}.`);
+  }
+  if (quality.aliased.length > 0) lines.push(`The model's ${quality.aliased.join(", ")} cannot be told apart from others.`);
+  lines.push(
+    "",
+    tableText(
+      ["run", "day", "load", ...names].map((heading) => ({ heading, align: "left" as const })),
+      rows,
+    ),
+  );
   return lines.join("\n");
 }
 

@@ -65,6 +65,7 @@ export {
   findDesign,
   searchDesign,
 } from "./designSearch.js";
+export { DESIGN_NAMES, type DesignName, type DesignWords, makeDesign, type NamedDesign } from "./designWords.js";
 export { checkGoal, desirability, type Goal, overallDesirability, shortfall } from "./desirability.js";
 export {
   analyseDiscrimination,
@@ -163,7 +164,7 @@ export {
   ternaryMap,
 } from "./plots.js";
 export { planTrial, type Question, type TrialPlan } from "./question.js";
-export { readQuestion } from "./questionWords.js";
+export { type DesignRequest, readDesignWords, readQuestion } from "./questionWords.js";
 export { createRandom, type Random } from "./random.js";
 export { pageTest, type Ranking, rankingTest, ranksOfScores } from "./ranking.js";
 export { type ResponseReading, readTrial, type TrialReading } from "./readTrial.js";
@@ -209,7 +210,16 @@ export { type StationaryPoint, stationaryPoint } from "./surface.js";
 export { boxBehnken, type CompositeOptions, centralComposite, type SurfaceRun } from "./surfaceDesigns.js";
 export { termName } from "./terms.js";
 export { type BoxCox, boxCox, type Transform, transformed, untransformed } from "./transform.js";
-export { answerTrial, readTrialFile, TRIAL_SHAPE, type TrialAnswer, type TrialFile, trialFileOf } from "./trialFile.js";
+export {
+  answerTrial,
+  evidenceNote,
+  readTrialFile,
+  TRIAL_SHAPE,
+  type TrialAnswer,
+  type TrialFile,
+  trialFileOf,
+  trialFileOfDesign,
+} from "./trialFile.js";
 export {
   type FactorWords,
   factorsFromData,

@@ -1,6 +1,8 @@
 import type { Problem, Reading } from "../quantities/index.js";
+import { DESIGN_NAMES, type DesignWords } from "./designWords.js";
 import { DISCRIMINATION_METHODS } from "./discrimination.js";
 import type { Factor } from "./factors.js";
+import { MODEL_NAMES, PROCESS_MODEL_NAMES } from "./model.js";
 import type { Question } from "./question.js";
 import { type Measure, USUAL_MEASURES } from "./sheet.js";
 
@@ -164,6 +166,126 @@ export function readQuestion(document: unknown): Reading<Question | undefined> {
   return problems.length > 0 ? { value: undefined, problems } : { value: out as unknown as Question, problems };
 }
 
+const DESIGN_FIELDS = [
+  ...["kind", "design", "factors", "seed", "runCount", "generators", "centreCount", "axial", "steps", "checkBlends", "rules"],
+  ...["model", "process", "crossing", "terms", "repeats", "perBatter", "perDay", "perLoad", "measure"],
+];
+
+/** A design asked for by name, and what will be measured when that was said. */
+export interface DesignRequest {
+  readonly words: DesignWords;
+  readonly measure?: Measure;
+}
+
+/** Reads a design asked for by name (`kind: design`) from parsed JSON or YAML. Undefined when something has to be mended first. */
+export function readDesignWords(document: unknown): Reading<DesignRequest | undefined> {
+  const problems: Problem[] = [];
+  const say = (code: Problem["code"], path: Problem["path"], expected: string, found: unknown, remedy: string) =>
+    problems.push({ code, path, expected, found: shown(found), remedy });
+  if (!isRecord(document)) {
+    say(
+      "wrong-type",
+      [],
+      "an object with a design and factors",
+      document,
+      'Write {"kind": "design", "design": "two-level factorial", "factors": [...]}.',
+    );
+    return { value: undefined, problems };
+  }
+  for (const key of Object.keys(document))
+    if (!DESIGN_FIELDS.includes(key))
+      say("unknown-field", [key], `one of ${DESIGN_FIELDS.join(", ")}`, key, "Check the spelling, or leave it out.");
+  const out: Record<string, unknown> = {};
+  const word = (key: string, words: readonly string[], needed = false) => {
+    if (document[key] === undefined && !needed) return;
+    const tidy = shown(document[key] ?? "nothing")
+      .trim()
+      .replaceAll("é", "e");
+    const found = words.find((name) => name.toLowerCase() === tidy.toLowerCase());
+    if (found === undefined) say("out-of-range", [key], words.join(", "), document[key] ?? "nothing", "Choose one of these.");
+    else out[key] = found;
+  };
+  const whole = (key: string, low: number, high: number) => {
+    if (document[key] === undefined) return;
+    if (Number.isInteger(document[key]) && (document[key] as number) >= low && (document[key] as number) <= high)
+      out[key] = document[key];
+    else say("out-of-range", [key], `a whole number from ${low} to ${high}`, document[key], "Write the number alone.");
+  };
+  word("design", DESIGN_NAMES, true);
+  word("model", MODEL_NAMES);
+  word("process", PROCESS_MODEL_NAMES);
+  word("crossing", ["full", "reduced"]);
+  whole("seed", 0, 0xffffffff);
+  out.seed ??= 1;
+  whole("runCount", 2, 1000);
+  whole("centreCount", 0, 50);
+  whole("steps", 1, 10);
+  whole("repeats", 1, 20);
+  whole("perDay", 1, 1000);
+  whole("perLoad", 1, 100);
+  const factors = factorList(document.factors, "factors", ["amount", "choice", "share"], problems);
+  out.factors = factors;
+  const names = factors.map(({ name }) => name);
+  if (factors.length > 12) say("too-large", ["factors"], "at most 12 factors", factors.length, "Leave some out.");
+  if (document.axial !== undefined) {
+    const { axial } = document;
+    if (axial === "rotatable" || axial === "face" || (typeof axial === "number" && axial > 0 && axial < 10)) out.axial = axial;
+    else say("out-of-range", ["axial"], "rotatable, face, or a distance above 0", axial, "Choose one of these.");
+  }
+  if (document.checkBlends !== undefined) {
+    if (typeof document.checkBlends === "boolean") out.checkBlends = document.checkBlends;
+    else say("wrong-type", ["checkBlends"], "true or false", document.checkBlends, "Write true or false.");
+  }
+  if (document.rules !== undefined)
+    out.rules = ruleList(document.rules, factors.filter(({ kind }) => kind === "share").length, problems);
+  const isNameList = (value: unknown): value is string[] =>
+    Array.isArray(value) && value.length > 0 && value.every((name) => names.includes(name as string));
+  if (document.perBatter !== undefined) {
+    if (isNameList(document.perBatter)) out.perBatter = document.perBatter;
+    else
+      say(
+        "out-of-range",
+        ["perBatter"],
+        `a list of factors (${names.join(", ")})`,
+        document.perBatter,
+        "Name what is the same for all bakes of one batter.",
+      );
+  }
+  if (document.generators !== undefined) {
+    if (
+      isRecord(document.generators) &&
+      Object.entries(document.generators).every(([name, product]) => names.includes(name) && isNameList(product))
+    )
+      out.generators = document.generators;
+    else
+      say(
+        "wrong-type",
+        ["generators"],
+        "each added factor with the list of basic factors that sets it",
+        document.generators,
+        'Write {"oven": ["flour", "sugar", "egg"]}.',
+      );
+  }
+  if (document.terms !== undefined) {
+    const list = Array.isArray(document.terms)
+      ? document.terms.map((term: unknown) => (typeof term === "string" ? [term] : term))
+      : [];
+    if (list.length > 0 && list.length <= 400 && list.every((term) => isNameList(term) && term.length <= 12)) {
+      out.terms = [...(factors.some(({ kind }) => kind === "share") ? [] : [[]]), ...list];
+    } else
+      say(
+        "wrong-type",
+        ["terms"],
+        "a list of products of factors",
+        document.terms,
+        'Write [["sugar"], ["egg"], ["sugar", "egg"]].',
+      );
+  }
+  const measure = document.measure === undefined ? undefined : readMeasure(document.measure, problems);
+  if (problems.length > 0) return { value: undefined, problems };
+  return { value: { words: out as unknown as DesignWords, ...(measure === undefined ? {} : { measure }) }, problems };
+}
+
 /** A measure by its usual name, or described. */
 function readMeasure(given: unknown, problems: Problem[]): Measure | undefined {
   const usual = USUAL_MEASURES.map(({ name }) => name).join(", ");
@@ -218,18 +340,19 @@ function factorList(given: unknown, key: string, kinds: readonly Factor["kind"][
       refuse(index, entry, "an object with a name");
       return [];
     }
-    const { name, low, high, lower, upper, levels, unit } = entry;
+    const { name, kind, low, high, lower, upper, levels, unit } = entry;
     if (kinds.includes("choice") && Array.isArray(levels)) return [{ kind: "choice", name, levels: levels.map(shown) }];
     if (kinds.includes("amount") && typeof low === "number" && typeof high === "number")
       return [{ kind: "amount", name, low, high, ...(typeof unit === "string" ? { unit } : {}) }];
-    if (kinds.includes("share")) {
+    const asShare = kinds.length === 1 || kind === "share" || lower !== undefined || upper !== undefined;
+    if (kinds.includes("share") && asShare) {
       const [from, to] = [lower ?? 0, upper ?? 1];
       if (typeof from === "number" && typeof to === "number") return [{ kind: "share", name, lower: from, upper: to }];
     }
     refuse(
       index,
       entry,
-      kinds.includes("share") ? "{name, lower, upper}, shares from 0 to 1" : "{name, low, high, unit}, or {name, levels}",
+      kinds.length === 1 ? "{name, lower, upper}, shares from 0 to 1" : "{name, low, high, unit}, or {name, levels}",
     );
     return [];
   });

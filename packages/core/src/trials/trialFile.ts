@@ -1,6 +1,7 @@
 import type { Problem, Reading } from "../quantities/index.js";
 import { type Comparison, comparePaired, compareSwapped, compareWelch } from "./compare.js";
 import { compareLevels } from "./contrasts.js";
+import type { DesignWords, NamedDesign } from "./designWords.js";
 import type { Factor, Setting } from "./factors.js";
 import type { Question, TrialPlan } from "./question.js";
 import { readTrial, type TrialReading } from "./readTrial.js";
@@ -62,6 +63,42 @@ export function trialFileOf(question: Question, plan: TrialPlan, title: string, 
     ...(question.kind === "better" ? { pairing: question.pairing } : {}),
     sheet,
     ...(model === undefined ? {} : { model }),
+  };
+}
+
+/** A design asked for by name, kept with its sheet, so that it can be baked and read as any other trial. */
+export function trialFileOfDesign(
+  words: DesignWords,
+  design: NamedDesign,
+  measure: Measure,
+  title: string,
+  allergens: readonly string[] = [],
+): TrialFile {
+  const batters = words.perBatter !== undefined;
+  return {
+    shape: TRIAL_SHAPE,
+    kind: words.factors.some(({ kind }) => kind === "share") ? "which blend" : "how much",
+    title,
+    promise: {
+      summary: `Bake ${design.settings.length} runs of a ${words.design} design, in the order of the sheet.`,
+      certainty: `Average variance of a predicted mean ${design.quality.averageVariance.toFixed(3)}, largest ${design.quality.largestVariance.toFixed(3)}, of that of one bake.`,
+      ifNothingIsSeen: "Ask for the power with your own spread before you bake.",
+      cautions:
+        design.quality.aliased.length > 0 ? [`Cannot be told apart from others: ${design.quality.aliased.join(", ")}.`] : [],
+    },
+    sheet: newRunSheet(
+      { title, seed: words.seed, factors: words.factors, measures: [measure], allergens },
+      design.settings,
+      design.order,
+    ),
+    model: {
+      factors: words.factors,
+      responses: [{ name: measure.name, unit: measure.unit }],
+      terms: design.model.terms.filter((term) => term.length > 0),
+      coded: true,
+      coding: "average",
+      ...(batters ? { wholePlots: ["batter"] } : { blocks: "day" }),
+    },
   };
 }
 
@@ -149,6 +186,11 @@ function answerBetter(file: TrialFile, measure: Measure) {
     pairs: pairs.map(({ label, first: a, second: b }) => ({ label, first: a, second: b })),
     answer: sayComparison(comparison, words),
   };
+}
+
+/** What goes with a revision that a trial made the standard: the note under which its evidence is found again. */
+export function evidenceNote(file: TrialFile, { answer, baked }: TrialAnswer): string {
+  return `${answer.sentence} ${answer.certainty} (Trial "${file.title}", ${baked} bakes, order of seed ${file.sheet.seed}.)`;
 }
 
 /** Reads a kept trial from parsed JSON or YAML; everything a later step leans on is checked. */
