@@ -53,6 +53,21 @@ export const COMMANDS: readonly { readonly name: string; readonly summary: strin
     load: async () => (await import("./commands/compare.js")).compareCommand,
   },
   {
+    name: "rebalance",
+    summary: "swap an ingredient and hold what must hold, or learn what conflicts",
+    load: async () => (await import("./commands/rebalance.js")).rebalanceCommand,
+  },
+  {
+    name: "keep",
+    summary: "how it keeps: water activity, mould, what must be cold, a dated plan",
+    load: async () => (await import("./commands/keep.js")).keepCommand,
+  },
+  {
+    name: "layers",
+    summary: "the finished cake: heights, weights, a slice, what covering it takes",
+    load: async () => (await import("./commands/layers.js")).layersCommand,
+  },
+  {
     name: "sheet",
     summary: "the batch sheet for the bench: text, HTML or PDF",
     load: async () => (await import("./commands/sheet.js")).sheetCommand,

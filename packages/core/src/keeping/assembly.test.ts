@@ -128,7 +128,7 @@ describe("moisture", () => {
     // Symmetric: base and top layer are alike.
     expect(moved.layers[2]!.waterPercent.at(-1)).toBeCloseTo(sponge!.waterPercent.at(-1)!, 9);
     expect(moved.words[0]).toBe(
-      `Sponge takes up water: ${sponge!.waterPercent[0]!.toFixed(1)} % to ${sponge!.waterPercent.at(-1)!.toFixed(1)} % in 4 days.`,
+      `Sponge: water taken up, ${sponge!.waterPercent[0]!.toFixed(1)} % to ${sponge!.waterPercent.at(-1)!.toFixed(1)} % in 4 days.`,
     );
     expect(moved.profiles[0]!.length).toBe(3 * moved.cellsPerLayer);
   });

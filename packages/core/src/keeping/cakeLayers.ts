@@ -156,7 +156,7 @@ function wordsFor(layers: readonly CakeLayer[], hours: number): readonly string[
     const layer = layers.find((one) => one.name === name)!;
     const [first, last] = [layer.waterPercent[0]!, layer.waterPercent.at(-1)!];
     const time = hours % 24 === 0 ? `${hours / 24} ${hours === 24 ? "day" : "days"}` : `${Math.round(hours)} hours`;
-    if (Math.abs(last - first) < 0.3) return `${name} keeps its water (within 0.3 %) for ${time}.`;
-    return `${name} ${last > first ? "takes up" : "gives away"} water: ${first.toFixed(1)} % to ${last.toFixed(1)} % in ${time}.`;
+    if (Math.abs(last - first) < 0.3) return `${name}: water kept (within 0.3 %) for ${time}.`;
+    return `${name}: water ${last > first ? "taken up" : "given away"}, ${first.toFixed(1)} % to ${last.toFixed(1)} % in ${time}.`;
   });
 }

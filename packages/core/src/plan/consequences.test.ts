@@ -40,7 +40,7 @@ describe("reasons", () => {
       "1.7 % more fat and 1.4 % less water in the batter, because sunflower oil is 100 % fat (90 g more) and unsalted butter is 15 % water (90 g less).",
     );
     expect(report.held.join()).toContain("the total (930 g)");
-    expect(report.sentences.join("\n")).toMatch(/Sponge is softer when cold: solid fat in 100 g is \d\.\d g less at 5 °C/);
+    expect(report.sentences.join("\n")).toMatch(/Sponge: softer when cold, solid fat in 100 g is \d\.\d g less at 5 °C/);
   });
 
   it("lets weight alone explain what holds none of it", () => {
@@ -108,7 +108,7 @@ describe("figures", () => {
     expect(find(report.consequences, "water activity").change).toBeLessThan(-0.01);
     expect(find(report.consequences, "mould-free days, wrapped at 21 °C").change).toBeGreaterThan(1);
     expect(report.sentences.join("\n")).toMatch(
-      /holds its water more tightly: water activity 0\.\d\d instead of 0\.\d\d; mould-free about/,
+      /water held more tightly, water activity 0\.\d\d instead of 0\.\d\d; mould-free about/,
     );
   });
 
@@ -128,7 +128,7 @@ describe("figures", () => {
       icing({ "butter-unsalted": 60, "icing-sugar-uk": 130, "soft-cheese-full-fat-uk": 200 }),
     );
     const report = consequences(before, after, book);
-    expect(report.sentences).toContain("Icing is now to be kept cold.");
+    expect(report.sentences).toContain("Icing: now to be kept cold.");
     expect(find(report.consequences, "kept at", "Icing")).toMatchObject({ before: "room", after: "chilled", exceeds: true });
   });
 

@@ -186,8 +186,8 @@ export function consequences(
       after: other.totalGrams,
       uncertainty: 0.5,
     });
-    if (total.exceeds)
-      sentences.push(`${where} weighs ${Math.abs(total.change!).toFixed(0)} g ${total.change! > 0 ? "more" : "less"}.`);
+    if (Math.abs(total.change ?? 0) >= 0.01 * one.totalGrams && total.exceeds)
+      sentences.push(`${where}: ${Math.abs(total.change!).toFixed(0)} g ${total.change! > 0 ? "more" : "less"} of it in all.`);
   }
 
   function ratios(one: Component, other: Component): void {
@@ -263,7 +263,7 @@ export function consequences(
     if (told.length === 0) return;
     const cold = second.at[0]!.gramsPer100g.likely < first.at[0]!.gramsPer100g.likely ? "softer" : "firmer";
     const names = listed(second.fats.slice(0, 2).map(({ words, grams }) => `${words} ${grams.toFixed(0)} g`));
-    sentences.push(`${one.name} is ${cold} when cold: solid fat in 100 g is ${listed(told)} (its fat is now ${names}).`);
+    sentences.push(`${one.name}: ${cold} when cold, solid fat in 100 g is ${listed(told)} (its fat is now ${names}).`);
   }
 
   function bake(one: Component, other: Component): void {
@@ -285,7 +285,7 @@ export function consequences(
     });
     if (time.exceeds)
       sentences.push(
-        `${one.name} bakes about ${formatMinutes(Math.abs(time.change!))} ${time.change! > 0 ? "longer" : "shorter"} (${formatMinutes(second.minutes.likely)} instead of ${formatMinutes(first.minutes.likely)}, predicted).`,
+        `${one.name}: bakes about ${formatMinutes(Math.abs(time.change!))} ${time.change! > 0 ? "longer" : "shorter"} (${formatMinutes(second.minutes.likely)} instead of ${formatMinutes(first.minutes.likely)}, predicted).`,
       );
     note({
       topic: "bake",
@@ -309,7 +309,7 @@ export function consequences(
     });
     if (height.exceeds)
       sentences.push(
-        `${one.name} stands about ${Math.abs(height.change!).toFixed(0)} mm ${height.change! > 0 ? "higher" : "lower"} in the middle (indicative).`,
+        `${one.name}: about ${Math.abs(height.change!).toFixed(0)} mm ${height.change! > 0 ? "higher" : "lower"} in the middle (indicative).`,
       );
   }
 
@@ -355,7 +355,7 @@ export function consequences(
             ? daysNow.words
             : "";
       sentences.push(
-        `${one.name} holds its water ${activity.change > 0 ? "more loosely" : "more tightly"}: water activity ${other.waterActivity!.likely.toFixed(2)} instead of ${one.waterActivity!.likely.toFixed(2)}; ${mould.replace(/\.$/, "")}.`,
+        `${one.name}: water held ${activity.change > 0 ? "more loosely" : "more tightly"}, water activity ${other.waterActivity!.likely.toFixed(2)} instead of ${one.waterActivity!.likely.toFixed(2)}; ${mould.replace(/\.$/, "")}.`,
       );
     }
     for (const [what, was, is] of [
@@ -364,7 +364,7 @@ export function consequences(
     ] as const) {
       const figure = note({ topic: "keeping", where: one.name, what, unit: "", before: was, after: is, uncertainty: undefined });
       if (figure.exceeds && what === "kept at")
-        sentences.push(`${one.name} is now ${is === "chilled" ? "to be kept cold" : "kept at room temperature"}.`);
+        sentences.push(`${one.name}: now ${is === "chilled" ? "to be kept cold" : "kept at room temperature"}.`);
     }
   }
 

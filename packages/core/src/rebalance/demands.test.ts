@@ -1,7 +1,8 @@
 import { expect, it } from "vitest";
 import { bookWith, ingredientOf } from "../../testing/formulas.js";
+import { createIngredientBook } from "../ingredients/index.js";
 import { contributionPerGram } from "./demands.js";
-import { demandWords, RELATIVE_SWEETNESS } from "./index.js";
+import { demandWords, offeredSwap, RELATIVE_SWEETNESS, SWAPS } from "./index.js";
 
 it("says a demand as a baker would", () => {
   expect(demandWords({ kind: "hold", measure: { kind: "nutrient", nutrient: "saturates" } })).toBe(
@@ -30,6 +31,13 @@ it("adds sweetness up, and treats a missing figure as missing", () => {
   expect(contributionPerGram({ kind: "sweetness" }, ingredientOf("none", "sugar", { sugars: null }))).toBeUndefined();
   expect(contributionPerGram({ kind: "nutrient", nutrient: "fat" }, ingredientOf("none", "fat", { fat: null }))).toBeUndefined();
   expect(contributionPerGram({ kind: "cost" }, bookWith([]).get("x") ?? ingredientOf("x", "fat"))).toBeUndefined();
+});
+
+it("offers swaps of ingredients that the larder holds, with what they carry", () => {
+  const larder = createIngredientBook();
+  for (const { from, to, carries } of SWAPS) for (const id of [from, ...to, ...carries]) expect(larder.get(id), id).toBeDefined();
+  expect(offeredSwap("butter-unsalted", ["sunflower-oil"])!.carries).toEqual(["water"]);
+  expect(offeredSwap("butter-unsalted", ["honey"])).toBeUndefined();
 });
 
 it("takes the price seen last", () => {

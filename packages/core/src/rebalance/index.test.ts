@@ -10,6 +10,7 @@ it("exports what it means to export", () => {
       "lpText",
       "measureWords",
       "objectiveOf",
+      "offeredSwap",
       "polishQuadratic",
       "rebalance",
       "solverFromHighs",

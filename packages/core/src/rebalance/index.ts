@@ -17,4 +17,4 @@ export {
   type RebalanceRequest,
   rebalance,
 } from "./rebalance.js";
-export { SWAPS, type Swap } from "./swaps.js";
+export { offeredSwap, SWAPS, type Swap } from "./swaps.js";

@@ -68,3 +68,8 @@ export const SWAPS: readonly Swap[] = [
   },
   { from: "double-cream", to: ["mascarpone"], carries: ["milk-whole"], words: "Stiffer; about the same fat." },
 ];
+
+/** The offered swap of one ingredient for another, with what it carries; undefined when it is not an offered one. */
+export function offeredSwap(from: string, to: readonly string[]): Swap | undefined {
+  return SWAPS.find((swap) => swap.from === from && to.every((id) => swap.to.includes(id)));
+}
