@@ -323,7 +323,10 @@ if (process.argv[1]?.endsWith("trials-coverage.ts")) {
   ];
   const path = "docs/models/trials.md";
   const text = readFileSync(path, "utf8");
-  writeFileSync(path, text.replace(/(<!-- coverage -->\n)[\s\S]*?(\n<!-- end of coverage -->)/, `$1${lines.join("\n")}$2`));
+  const [before, rest] = text.split("<!-- coverage -->\n");
+  const after = rest?.split("<!-- end of coverage -->")[1];
+  if (before === undefined || after === undefined) throw new Error(`${path} has no marks for the coverage`);
+  writeFileSync(path, `${before}<!-- coverage -->\n${lines.join("\n")}\n<!-- end of coverage -->${after}`);
   console.log(lines.join("\n"));
 }
 

@@ -35,10 +35,10 @@ const powers = (degree: number): Term[] => Array.from({ length: degree + 1 }, (_
 const write = (mark: string, lines: readonly string[]) => {
   console.log(lines.join("\n"));
   const text = readFileSync(DOCUMENT, "utf8");
-  writeFileSync(
-    DOCUMENT,
-    text.replace(new RegExp(`(<!-- ${mark} -->\\n)[\\s\\S]*?(\\n<!-- end of ${mark} -->)`), `$1${lines.join("\n")}$2`),
-  );
+  const [before, rest] = text.split(`<!-- ${mark} -->\n`);
+  const after = rest?.split(`<!-- end of ${mark} -->`)[1];
+  if (before === undefined || after === undefined) throw new Error(`${DOCUMENT} has no marks for ${mark}`);
+  writeFileSync(DOCUMENT, `${before}<!-- ${mark} -->\n${lines.join("\n")}\n<!-- end of ${mark} -->${after}`);
 };
 
 // ---- digits ----

@@ -207,7 +207,8 @@ const blend = (names: readonly string[], model: "scheffe linear" | "scheffe quad
   return { factors, terms: termsOf({ model }, factors) };
 };
 
-// Published: NIST/SEMATECH e-Handbook 5.5.4.2 (Cornell's yarn): 11.7, 9.4, 16.4, 19.0, 11.4, -9.6; R2 0.951356; F 35.2032; PRESS 18.295.
+// Published: NIST/SEMATECH e-Handbook 5.5.4.2 (Cornell's yarn): 11.7, 9.4, 16.4, 19.0, 11.4, -9.6; R2 0.951356; F 35.2032; PRESS 18.295
+// (printed figures from memory; the data were seen in three copies and R 4.2.2 gives the same).
 it("reproduces the simplex lattice of the NIST handbook", () => {
   const names = ["x1", "x2", "x3"];
   const { factors, terms } = blend(names, "scheffe quadratic");
