@@ -206,6 +206,13 @@ export const formulaActions = defineActions<PageContext>()({
   },
 });
 
+/** How the sheet is read on this device. */
+interface SheetView {
+  readonly basis: "batch" | "bakers";
+  readonly hold: "others" | "total";
+  readonly showMethod: boolean;
+}
+
 function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams }) {
   const { detail, session } = open;
   const { id } = detail.document;
@@ -215,9 +222,15 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
   const state = useSessionState(session);
   const { formula, derived, changed } = state;
   const owned = useOwnedTins();
-  const [basis, setBasis] = useState<"batch" | "bakers">("batch");
-  const [hold, setHold] = useState<"others" | "total">("others");
-  const [showMethod, setShowMethod] = useState(true);
+  const [view, setViewState] = useState(
+    (): SheetView => ({ basis: "batch", hold: "others", showMethod: true, ...readSmall<Partial<SheetView>>("view") }),
+  );
+  const setView = (change: Partial<SheetView>) => {
+    const next = { ...view, ...change };
+    setViewState(next);
+    writeSmall("view", next);
+  };
+  const { basis, hold, showMethod } = view;
   // A dialogue that was open is open again after a reload, with what was typed into it.
   const [dialog, setDialogState] = useState(() => readSmall<PageDialog>(`dialog.${id}`) ?? null);
   const setDialog = useCallback(
@@ -365,20 +378,24 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
         <div className="sheet-choices">
           <label className="pick">
             Percent of
-            <select value={basis} onChange={(event) => setBasis(event.currentTarget.value as typeof basis)}>
+            <select value={basis} onChange={(event) => setView({ basis: event.currentTarget.value as typeof basis })}>
               <option value="batch">the batch</option>
               <option value="bakers">the flour</option>
             </select>
           </label>
           <label className="pick">
             A typed percent holds
-            <select value={hold} onChange={(event) => setHold(event.currentTarget.value as typeof hold)}>
+            <select value={hold} onChange={(event) => setView({ hold: event.currentTarget.value as typeof hold })}>
               <option value="others">the other weights</option>
               <option value="total">the total</option>
             </select>
           </label>
           <label className="pick">
-            <input type="checkbox" checked={showMethod} onChange={(event) => setShowMethod(event.currentTarget.checked)} />
+            <input
+              type="checkbox"
+              checked={showMethod}
+              onChange={(event) => setView({ showMethod: event.currentTarget.checked })}
+            />
             method
           </label>
         </div>

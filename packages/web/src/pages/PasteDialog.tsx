@@ -199,7 +199,9 @@ function ReadLine({
           ) : (
             <p className="status">{STATUS_WORDS[line.status]}</p>
           )}
-          {line.reasons.length > 0 ? <p className="muted small">{line.reasons.join("; ")}</p> : null}
+          {line.reasons.length > 0 ? (
+            <p className="muted small">{line.reasons.map((reason) => reason.replace(/\.$/, "")).join("; ")}</p>
+          ) : null}
           {open && (line.choices?.length ?? 0) > 0 ? (
             <fieldset className="line-choices">
               <legend className="hidden-words">What “{line.text.trim()}” is</legend>

@@ -5,6 +5,7 @@ import type { TemperatureScale } from "@evencrumb/core/quantities";
 import {
   type ClipboardEvent,
   type KeyboardEvent,
+  type MouseEvent,
   memo,
   type PointerEvent,
   type ReactNode,
@@ -276,7 +277,19 @@ export function Sheet(props: SheetProps) {
     else session.edit(...pasteSteps(formula, session.book, place, cells, choices, settings.names));
   };
 
+  // A finger that lands on a cell may be about to scroll: only a tap chooses. A mouse chooses at once.
+  const pointer = useRef<string>("mouse");
+  /** The cell that had the focus when the pointer came down: a tap moves the focus before it clicks. */
+  const focusedBefore = useRef<Element | null>(null);
   const onPointerDown = (event: PointerEvent) => {
+    pointer.current = event.pointerType;
+    focusedBefore.current = document.activeElement;
+    if (event.pointerType === "mouse") choose(event);
+  };
+  const onClick = (event: MouseEvent) => {
+    if (pointer.current !== "mouse") choose(event);
+  };
+  const choose = (event: MouseEvent) => {
     const cell = (event.target as HTMLElement).closest<HTMLElement>("[data-cell]");
     if (cell === null || cell.dataset.cell === undefined || (event.target as HTMLElement).closest("input, button") !== null)
       return;
@@ -288,7 +301,7 @@ export function Sheet(props: SheetProps) {
       go(at, true);
       return;
     }
-    const again = samePlace(at, place) && document.activeElement === cell;
+    const again = samePlace(at, place) && focusedBefore.current === cell;
     wantedColumn.current = at.column;
     if (again) startEditing(at, "edit");
     else {
@@ -359,6 +372,7 @@ export function Sheet(props: SheetProps) {
         }}
         onPaste={onPaste}
         onPointerDown={onPointerDown}
+        onClick={onClick}
       >
         <thead>
           <tr>
