@@ -179,8 +179,8 @@ const lowerFirst = (name: string) =>
     ? name
     : name.charAt(0).toLowerCase() + name.slice(1);
 
-/** A name of ours whose brackets only name the allergen makes room for the packet's list. */
-const withoutList = (name: string) => name.replace(/ \([^)]*\)$/, "");
+/** A name of ours without the list that stands behind it makes room for the packet's. */
+const withoutList = (name: string) => (name.endsWith(")") ? name.slice(0, name.indexOf(" (")) : name);
 
 /** How each allergen is written in English lists; the words that stand out. */
 const ENGLISH: Readonly<Record<string, string>> = {

@@ -20,7 +20,7 @@ export function labelSvg(layout: LabelLayout, options: SvgOptions = {}): string 
       : `<text x="${mm(item.xMm)}" y="${mm(item.baselineMm)}" font-size="${mm(item.sizeMm)}"${item.isBold ? ' font-weight="700"' : ""} textLength="${mm(widthMm(item.text, item.sizeMm, item.isBold))}" lengthAdjust="spacingAndGlyphs">${escapeXml(item.text)}</text>`,
   );
   // A style element may not be ended from inside.
-  const css = (options.fontCss ?? "").replaceAll("<", "");
+  const css = (options.fontCss ?? "").replace(/[^\P{Cc}\n]|\p{Cs}|[<&\uFFFE\uFFFF]/gu, "");
   return [
     `<svg xmlns="http://www.w3.org/2000/svg" width="${mm(layout.widthMm)}mm" height="${mm(layout.heightMm)}mm" viewBox="0 0 ${mm(layout.widthMm)} ${mm(layout.heightMm)}" font-family="Figtree, sans-serif" fill="#000">`,
     ...(options.title === undefined ? [] : [`<title>${escapeXml(options.title)}</title>`]),

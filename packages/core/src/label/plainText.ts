@@ -14,9 +14,10 @@ export function plainText(words: string, longest = 4000): string {
   return letters.length <= longest ? clean : `${letters.slice(0, longest - 1).join("")}…`;
 }
 
-/** Words for HTML, SVG and their attributes. */
+/** Words for HTML, SVG and their attributes; what XML does not allow at all (control characters, halves of letters) is left out. */
 export function escapeXml(words: string): string {
   return words
+    .replace(/[^\P{Cc}\t\n]|\p{Cs}|[\uFFFE\uFFFF]/gu, "")
     .replaceAll("&", "&amp;")
     .replaceAll("<", "&lt;")
     .replaceAll(">", "&gt;")

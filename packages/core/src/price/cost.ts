@@ -95,7 +95,7 @@ export function costBatch(formula: Formula, book: IngredientBook, inputs: PriceI
       id: name,
       name,
       exactMinor: minor * times,
-      from: per === "batch" ? "a batch" : `${times} ${per}s`,
+      from: per === "batch" ? "a batch" : `${times} ${per}${times === 1 ? "" : "s"}`,
     });
   }
   const base = exact
