@@ -79,6 +79,7 @@ export const writeupCommand = defineCommand<
     sayUnknown(io, result.exact, input.book);
     const text = writeUp(result.exact, input.book, {
       measures: whose,
+      factor: result.factor,
       cautions: result.cautions,
       ...(names === undefined ? {} : { names }),
       ...(author === undefined ? {} : { author }),

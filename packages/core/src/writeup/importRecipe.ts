@@ -67,9 +67,10 @@ export function importRecipe(text: string): Reading<ImportedRecipe | undefined> 
   };
 }
 
-/** Whether a text looks like recipe data or a page that may hold some, and not like a pasted list. */
+/** Whether a text is recipe data or a page, and not a list that was pasted. */
 export const isRecipeData = (text: string): boolean =>
-  /^\s*[{[]/.test(text) || (/^\s*</.test(text) && text.slice(0, MOST_CHARACTERS).toLowerCase().includes("application/ld+json"));
+  /^\s*(?:[{[]|<(?:!doctype|!--|html|head|body|script)\b)/i.test(text) ||
+  (/^\s*</.test(text) && text.slice(0, MOST_CHARACTERS).toLowerCase().includes("application/ld+json"));
 
 /**
  * A formula from recipe data: the lines read as a pasted list, with the method and the portions that the data give.

@@ -1,9 +1,9 @@
-import { celsiusFromFahrenheit, fahrenheitFromCelsius } from "../quantities/index.js";
+import { celsiusFromFahrenheit, fahrenheitFromCelsius, formatFraction } from "../quantities/index.js";
 import type { ReaderMeasures } from "./amounts.js";
 import { inchWords } from "./readerTin.js";
 
 /*
- * The baker's own words stay as they are; behind a temperature or a length in them stands the same in the reader's units. Each
+ * The baker's own words stay as they are; behind a temperature, a length or a weight in them stands the same in the reader's units. Each
  * expression is anchored on digits and takes a bounded number of characters, so no text makes it slow.
  */
 
@@ -23,6 +23,12 @@ const FAHRENHEIT = new RegExp(
 );
 const LENGTH = /(?<![\d.,x×])(\d{1,3}(?:\.\d)?)\s{0,2}(cm|mm)\b(?!\s{0,2}[(/]\s{0,2}[\d½¼¾])/g;
 
+const WEIGHT = new RegExp(
+  String.raw`(?<![\d.,])(\d{1,5}(?:\.\d)?)(?:\s{0,2}g?${TO}(\d{1,5}(?:\.\d)?))?\s{0,2}g\b(?!\s{0,2}[(/]\s{0,2}[\d½¼¾])`,
+  "g",
+);
+const GRAMS_PER_OUNCE = 28.349523125;
+
 /** "to 40 °C, then" becomes "to 40 °C (104 °F), then" for readers of Fahrenheit; "take 2 cm" becomes "take 2 cm (¾ in)". */
 export function forReader(text: string, measures: ReaderMeasures): string {
   if (measures === "metric") {
@@ -38,6 +44,12 @@ export function forReader(text: string, measures: ReaderMeasures): string {
       const mm = Number(size) * (unit === "cm" ? 10 : 1);
       // A millimetre or two in inches is no help.
       return mm < 6 ? whole : `${whole} (${inchWords(mm / 25.4)} in)`;
+    })
+    .replaceAll(WEIGHT, (whole, from: string, to: string | undefined) => {
+      // Below half an ounce a quarter of one says nothing.
+      if (Number(from) < 14) return whole;
+      const ounces = [from, ...(to === undefined ? [] : [to])].map((one) => formatFraction(Number(one) / GRAMS_PER_OUNCE));
+      return `${whole} (${ounces.join(" to ")} oz)`;
     });
 }
 

@@ -23,7 +23,7 @@ export function recipeData(text: WriteUp, finished?: Composition): object {
     ...(text.intro === undefined ? {} : { description: text.intro }),
     ...(text.author === undefined ? {} : { author: { "@type": "Organization", name: text.author } }),
     ...(text.date === undefined ? {} : { datePublished: text.date }),
-    ...(text.portions === undefined ? {} : { recipeYield: `${text.portions} portions` }),
+    ...(text.portions === undefined ? {} : { recipeYield: `${text.portions} ${text.portions === 1 ? "portion" : "portions"}` }),
     ...(bakeMinutes > 0 ? { cookTime: isoDuration(bakeMinutes), cookingMethod: "Baking" } : {}),
     ...(tins.length === 0 ? {} : { tool: tins.map((name) => ({ "@type": "HowToTool", name })) }),
     recipeIngredient: text.parts.flatMap(({ ingredients }) => ingredients.map((line) => line.text)),

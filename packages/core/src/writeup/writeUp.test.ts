@@ -145,6 +145,37 @@ describe("any batch", () => {
   });
 });
 
+it("says what the method's own weights are after scaling", () => {
+  const { formula, book } = demo("sandwich.1.yaml");
+  const [first, ...others] = formula.components;
+  const stages = first!.stages.map((stage, at) => (at === 0 ? { ...stage, method: "Keep back 50 g of the sugar." } : stage));
+  const own: Formula = { ...formula, components: [{ ...first!, stages }, ...others] };
+  const said = "The method names 50 g: written for the formula as it is kept. This batch is 2 times that.";
+  const twice = writeUpBatch(own, { by: "factor", factor: 2 }, book, { measures: "metric" });
+  expect(twice.ok && twice.value.cautions).toContain(said);
+  const once = writeUpBatch(own, { by: "factor", factor: 1 }, book, { measures: "metric" });
+  expect(once.ok && once.value.cautions.some((words) => words.includes("The method names"))).toBe(false);
+});
+
+it("tells an American what is not sold there, and puts nothing else in", () => {
+  const { formula, book } = demo("sandwich.1.yaml");
+  const text = writeUp(formula, book, { measures: "us" });
+  expect(text.cautions).toContain(
+    "Double cream (48 % fat) is seldom sold in the US. The nearest is heavy cream (36 % fat): it makes a cake that was not tested here.",
+  );
+  expect(linesOf(text).some((line) => line.what === "double cream, from the chiller")).toBe(true);
+  expect(writeUp(formula, book, { measures: "metric" }).cautions.join(" ")).not.toContain("sold in the US");
+});
+
+it("gives each line in two columns too", () => {
+  for (const { formula, book, measures } of cases) {
+    for (const { amount, what, text } of linesOf(writeUp(formula, book, { measures }))) expect(`${amount} ${what}`).toBe(text);
+  }
+  const { formula, book } = demo("sandwich.3.yaml");
+  const egg = linesOf(writeUp(formula, book, { measures: "us" })).find(({ ingredient }) => ingredient === "egg-whole-uk")!;
+  expect([egg.amount, egg.what]).toEqual(["8 oz", "beaten egg (230 g, about 4½ large eggs), at 20 °C (68 °F)"]);
+});
+
 it("keeps what it does not know: unknown ingredients, no weight, unread tins, a name that is only an id", () => {
   const odd: Formula = {
     name: "Odd",

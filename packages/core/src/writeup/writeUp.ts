@@ -5,6 +5,7 @@ import { type Keeping, keepFormula, type Place } from "../keeping/index.js";
 import { benchCautions } from "../plan/index.js";
 import type { Band, EggGrade, Problem, Result } from "../quantities/index.js";
 import { type BatchRequest, type NamedTin, scaleBatch, type TinCaution, tinsOf } from "../tins/index.js";
+import { abroadCautions } from "./abroad.js";
 import { countsAsEggs, isWholeEggs, type ReaderMeasures, readerAmount } from "./amounts.js";
 import { storageSentences } from "./keepingWords.js";
 import { forReader } from "./methodText.js";
@@ -28,6 +29,8 @@ export interface WriteUpOptions {
   readonly bakeSeconds?: Readonly<Record<string, Band>>;
   /** The baker's own tins, which the formula may name. */
   readonly owned?: readonly NamedTin[];
+  /** Times the formula as it is kept; 1 when absent. Weights that the method's own words name are not scaled, and that is said. */
+  readonly factor?: number;
   /** Said by what scaled the formula. */
   readonly cautions?: readonly TinCaution[];
   /** Who wrote it, a person or a bakery. */
@@ -39,6 +42,9 @@ export interface WriteUpOptions {
 export interface WrittenIngredient {
   /** The whole line: "225 g unsalted butter, at 19 °C". */
   readonly text: string;
+  /** The same in two columns: "225 g" and "unsalted butter, at 19 °C"; no amount where it is not weighed. */
+  readonly amount?: string;
+  readonly what: string;
   /** Id in the book. */
   readonly ingredient: string;
   /** Grams in the formula, and grams that the rounded amount stands for; null when it is not weighed. */
@@ -150,7 +156,10 @@ export function writeUpBatch(
     ...(options.owned === undefined ? {} : { owned: options.owned }),
   });
   if (!scaled.ok) return scaled;
-  return { ok: true, value: writeUp(scaled.value.exact, book, { ...options, cautions: scaled.value.cautions }) };
+  return {
+    ok: true,
+    value: writeUp(scaled.value.exact, book, { ...options, factor: scaled.value.factor, cautions: scaled.value.cautions }),
+  };
 }
 
 type Settled = WriteUpOptions & { readonly names: NameStyle; readonly egg: EggGrade; readonly place: Place };
@@ -202,7 +211,7 @@ function writtenUse(use: Use, book: IngredientBook, options: Settled): WrittenIn
   const ending = note === "" ? "" : `, ${note}`;
   if (use.grams === null || !(use.grams > 0)) {
     const text = `${name}${ending === "" ? ", to taste" : ending}`;
-    return { text, ingredient: use.ingredient, formulaGrams: use.grams, readerGrams: use.grams };
+    return { text, what: text, ingredient: use.ingredient, formulaGrams: use.grams, readerGrams: use.grams };
   }
   const amount = readerAmount(use.grams, ingredient, {
     measures: options.measures,
@@ -210,8 +219,13 @@ function writtenUse(use: Use, book: IngredientBook, options: Settled): WrittenIn
     ...(options.gramsBeside === undefined ? {} : { gramsBeside: options.gramsBeside }),
     ...(use.note === undefined ? {} : { note: use.note }),
   });
+  // "4 large eggs (243 g without shells)" names what it is: the first words up to the egg are the amount.
+  const counted = amount.namesIt ? /^(\S+(?: (?:g|oz|lb)(?: \S+ oz)?)?) (.+)$/.exec(amount.text) : null;
+  const [many, what] = counted === null ? [amount.text, name] : [counted[1]!, counted[2]!];
   return {
-    text: `${amount.text}${amount.namesIt ? "" : ` ${name}`}${ending}`,
+    text: `${many} ${what}${ending}`,
+    amount: many,
+    what: `${what}${ending}`,
     ingredient: use.ingredient,
     formulaGrams: use.grams,
     readerGrams: amount.grams,
@@ -240,7 +254,7 @@ function cautionsOf(
   formula: Formula,
   book: IngredientBook,
   keeping: Keeping,
-  { names, place, measures, cautions = [] }: Settled,
+  { names, place, measures, factor = 1, cautions = [] }: Settled,
 ): readonly string[] {
   const bench = benchCautions(formula, book, names)
     .filter(({ code }) => code !== "tins" && code !== "keep-chilled" && (code !== "raw-egg" || place === "gb"))
@@ -251,6 +265,24 @@ function cautionsOf(
   // How a density or a size was come by is for the bakery, not for readers.
   const scaled = cautions.filter(({ code }) => code !== "typical-density" && code !== "usual-size").map(({ words }) => words);
   const cold = keeping.product.keptAt === "chilled" ? ["Local food law and licensed advice decide."] : [];
-  return [...new Set([...scaled, ...bench, ...kept, ...cold])].map((words) => forReader(oneLine(words), measures));
+  const own = methodWeights(formula, factor);
+  return [...new Set([...scaled, ...own, ...abroadCautions(formula, book, names), ...bench, ...kept, ...cold])].map((words) =>
+    forReader(oneLine(words), measures),
+  );
 }
 const KEPT = /keep cold from making to serving|cooked with egg|soluble solids/;
+
+/** Weights in the method's own words belong to the formula as it is kept: after scaling a reader has to be told. */
+function methodWeights(formula: Formula, factor: number): readonly string[] {
+  if (Math.abs(factor - 1) < 0.005) return [];
+  const found = formula.components.flatMap(({ stages }) =>
+    stages.flatMap(
+      ({ method = "" }) => method.slice(0, 20_000).match(/(?<![\d.,])\d{1,5}(?:[.,]\d{1,2})?\s{0,2}(?:g|kg|ml|oz|lb)\b/g) ?? [],
+    ),
+  );
+  if (found.length === 0) return [];
+  const times = factor.toFixed(factor < 10 ? 2 : 0).replace(/\.?0+$/, "");
+  return [
+    `The method names ${[...new Set(found.map(oneLine))].slice(0, 6).join(", ")}: written for the formula as it is kept. This batch is ${times} times that.`,
+  ];
+}

@@ -3,7 +3,7 @@ import { parseFormulaFile } from "@evencrumb/core/formula";
 import { createIngredientBook, standardIngredients } from "@evencrumb/core/ingredients";
 import { factsOf, READER_MEASURES, takeCare, type WriteUp, writeUp } from "@evencrumb/core/writeup";
 import { expect, it } from "vitest";
-import { pdfText } from "./pdfText.testing.js";
+import { pdfText } from "../testing/pdfText.js";
 import { pageCount, printable } from "./typefaces.js";
 import { renderWriteUpPdf } from "./writeUpPdf.js";
 
