@@ -154,7 +154,7 @@ function Ask({
     [plan, formula, bindings, form.hold, book, owned],
   );
   const unmakeable = made.find(({ problems }) => problems.length > 0);
-  const measure = "measure" in document ? (document.measure as { readonly unit: string }) : undefined;
+  const unit = USUAL_MEASURES.find((one) => one.name === form.measure)?.unit ?? form.ownUnit;
   const name = titleOf(kind, known);
   const trial =
     plan === null || read?.value === undefined || unmakeable !== undefined
@@ -191,7 +191,7 @@ function Ask({
           {tasted ? (
             <TastingAsked kind={kind} {...fields} contained={contained} allergens={allergens} mayContain={mayContain} />
           ) : (
-            <MeasureAsked kind={kind} {...fields} unit={measure?.unit ?? ""} />
+            <MeasureAsked kind={kind} {...fields} unit={unit} />
           )}
         </div>
         <section className="ask-plan" aria-labelledby="the-plan">

@@ -299,7 +299,7 @@ export function questionOf(
     number("perDay", form.perDay, null);
     number("perLoad", form.perLoad, null);
     const usual = USUAL_MEASURES.find(({ name }) => name === form.measure);
-    if (usual !== undefined) document.measure = usual;
+    if (usual !== undefined) document.measure = usual.name;
     else if (form.ownName.trim() === "" || form.ownUnit.trim() === "") missing.push("Name your measure and its unit.");
     else
       document.measure = {
