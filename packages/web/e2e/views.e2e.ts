@@ -213,7 +213,11 @@ describe.each([
     if (view.picture !== undefined && process.env.EVENCRUMB_PICTURES === "1") {
       const folder = join(ROOT, "docs", "guide", "pictures");
       mkdirSync(folder, { recursive: true });
-      const name = [view.picture, ...(width < 900 ? ["tablet"] : []), ...(theme === "dark" ? ["dark"] : [])].join("-");
+      const name = [
+        view.picture,
+        ...(width < 900 ? ["tablet"] : view.picture === "sheet" ? ["laptop"] : []),
+        ...(theme === "dark" ? ["dark"] : []),
+      ].join("-");
       if (PICTURES.has(name)) writeFileSync(join(folder, `${name}.png`), await page.screenshot());
       // All of them, to be looked at: EVENCRUMB_LOOK names a folder.
     }
@@ -229,7 +233,7 @@ describe.each([
 /** What the guide shows; a picture in both lights and sizes only where it tells something. */
 const PICTURES = new Set([
   "formulas",
-  "sheet",
+  "sheet-laptop",
   "sheet-tablet-dark",
   "compared",
   "search-as-you-type",
