@@ -61,9 +61,10 @@ export interface CakeSample extends CakeState {
   readonly lossShare: number;
 }
 
+/** Cells for round shapes; a flat cake needs them over its height, a tall one across as well. Boxes are cut coarser still. */
 const CELLS = {
-  coarse: { round: [11, 1, 9], box: [6, 5, 8] },
-  full: { round: [20, 1, 16], box: [10, 8, 12] },
+  coarse: { flat: [8, 1, 14], tall: [10, 1, 11], box: [6, 5, 8] },
+  full: { flat: [16, 1, 24], tall: [20, 1, 20], box: [10, 8, 12] },
 } as const;
 
 /** Batter's cells swell towards their target with this delay [s]: bubbles grow through a thick batter (assumption). */
@@ -83,12 +84,13 @@ const CO2_M3_PER_G = 5.56e-4;
 export function makeCake(setup: CakeSetup) {
   const { batter, vessel, batterKg, pressurePa } = setup;
   const box = vessel.shape.kind === "box";
-  const [across, along, up] = CELLS[setup.accuracy][box ? "box" : "round"];
+  const tall = vessel.shape.heightM > 0.5 * acrossOf(vessel);
+  const [across, along, up] = CELLS[setup.accuracy][box ? "box" : tall ? "tall" : "flat"];
   const cells = setup.cells ?? { across, along, up };
   const { baseScale, topScale } = vessel;
   const mesh = buildMesh(vessel.shape, {
     cells,
-    ...gradingFor(vessel.shape, cells, 6),
+    ...gradingFor(vessel.shape, cells, 5),
     planScale: (share) => baseScale + (topScale - baseScale) * share,
   });
   const n = mesh.cellCount;
@@ -395,6 +397,12 @@ export type Cake = ReturnType<typeof makeCake>;
 /** Liquid water creeping through hot crumb [m²/s]. Assumption; sponge at 20 °C was measured at 0.5 to 7.5e-10 (Guillard 2003). */
 const CRUMB_LIQUID_DIFFUSIVITY = 1e-9;
 const BUBBLE_MAX_C = 90;
+
+/** Radius, or width of a ring's section [m]. */
+function acrossOf({ shape }: Vessel): number {
+  if (shape.kind === "cylinder") return shape.radiusM;
+  return shape.kind === "ring" ? shape.outerRadiusM - shape.innerRadiusM : shape.widthM / 2;
+}
 
 const acrossSize = (mesh: Mesh): number => mesh.acrossEdges[mesh.counts.across] - mesh.acrossEdges[0];
 const mean = (edges: Float64Array) => (edges[0] + edges[edges.length - 1]) / 2;

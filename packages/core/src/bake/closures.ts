@@ -18,7 +18,7 @@ export const DEFAULT_MOIST: MoistClosures = {
   vapourEnthalpyJKg: 2.5009e6,
   vapourHeatCapacityJKgK: 1750,
   pressureFlowFrom: 0.9,
-  pressureFlowWidth: 0.1,
+  pressureFlowWidth: 0.2,
   pressureFlowGain: 300,
   liquidDiffusivityM2S: 0,
 };

@@ -55,6 +55,15 @@ const WATER_MOLAR_KG = 0.018015;
 const DIFFUSIVITY_273 = 2.23e-5;
 const ZERO_C = 273.15;
 
+/** Cubic Hermite from values and slopes (times the step), the slopes limited so that it does not ring beyond its ends. */
+function hermite(v0: number, m0: number, v1: number, m1: number, s: number): number {
+  const limit = 3 * Math.abs(v1 - v0);
+  const a = Math.max(-limit, Math.min(limit, m0));
+  const b = Math.max(-limit, Math.min(limit, m1));
+  const r = 1 - s;
+  return r * r * (1 + 2 * s) * v0 + s * s * (3 - 2 * s) * v1 + s * r * (r * a - s * b);
+}
+
 /** x^0.75 by two square roots, several times quicker than a general power. */
 const threeQuarters = (x: number): number => {
   const root = Math.sqrt(x);
@@ -88,9 +97,21 @@ export interface HeatWater extends StiffSystem {
   timeZero: number;
   /** Whether the rates are linear in the unknowns: then equal steps share one factorisation. */
   readonly linear: boolean;
+  /** Whether a source of its own depends on time. */
+  readonly driven: boolean;
   refresh(): void;
   /** Unknowns for a temperature [°C] and water [kg/kg]. */
   initial(temperatureC: number, waterKgKg: number): Float64Array;
+  /** The state at a share of a step, from its ends and the rates there; cubic, and never beyond its ends. */
+  between(
+    y0: Float64Array,
+    f0: Float64Array,
+    y1: Float64Array,
+    f1: Float64Array,
+    h: number,
+    share: number,
+    out: Float64Array,
+  ): void;
   /** Temperature [°C] of every cell from the unknowns. */
   temperatures(y: Float64Array, out: Float64Array): void;
   /** Temperature [°C] on each rim face. */
@@ -165,6 +186,7 @@ export function makeHeatWater(setup: HeatWaterSetup): HeatWater {
   const rimRowWaterX = new Float64Array(rimCount);
 
   let preparedShift = Number.NaN;
+  let linearisedAt = 0;
   const system: HeatWater = {
     mesh,
     coupled,
@@ -183,7 +205,8 @@ export function makeHeatWater(setup: HeatWaterSetup): HeatWater {
     refresh,
     evaluate,
     linearise,
-    linear: !coupled && freezing === undefined,
+    linear: !coupled && freezing === undefined && setup.source === undefined,
+    driven: setup.source !== undefined,
     prepare: (shift) => {
       if (shift === preparedShift && system.linear) return;
       solver.prepare(shift);
@@ -192,6 +215,7 @@ export function makeHeatWater(setup: HeatWaterSetup): HeatWater {
     solve: (b) => solver.solve(b),
     ledgerOf,
     timeDerivative,
+    between,
     initial,
     temperatures,
     rimTemperatures,
@@ -467,7 +491,7 @@ export function makeHeatWater(setup: HeatWaterSetup): HeatWater {
       diagonal[4 * c + 2] += vH * m;
       diagonal[4 * c + 3] += vX * m;
     }
-    void t;
+    linearisedAt = t;
   }
 
   function ledgerOf(k: Float64Array, ledger: Float64Array): void {
@@ -486,6 +510,12 @@ export function makeHeatWater(setup: HeatWaterSetup): HeatWater {
   function timeDerivative(rates: Float64Array, ledger: Float64Array): void {
     rates.fill(0);
     ledger.fill(0);
+    if (setup.source) {
+      const later = new Float64Array(rates.length);
+      setup.source(linearisedAt + 0.5, later);
+      setup.source(linearisedAt - 0.5, rates);
+      for (let i = 0; i < rates.length; i++) rates[i] = later[i] - rates[i];
+    }
     for (let r = 0; r < rimCount; r++) {
       if (rimAmbientRate[r] === 0) continue;
       const c = rimCell[r];
@@ -495,20 +525,48 @@ export function makeHeatWater(setup: HeatWaterSetup): HeatWater {
     }
   }
 
+  /** Enthalpy for a temperature and water: the inverse of `temperatureOf`. */
+  function enthalpyOf(c: number, t: number, x: number): number {
+    const capacity = solidsHeat[c] + cw * x;
+    if (freezing === undefined || t >= freezing.pointC) return capacity * t;
+    const ice = Math.max(0, x - freezing.boundKgKg);
+    const frozen = capacity - ice * (cw - freezing.iceHeatCapacityJKgK);
+    return capacity * freezing.pointC + frozen * (t - freezing.pointC) - ice * freezing.latentJKg * (1 - freezing.pointC / t);
+  }
+
+  function between(
+    y0: Float64Array,
+    f0: Float64Array,
+    y1: Float64Array,
+    f1: Float64Array,
+    h: number,
+    share: number,
+    out: Float64Array,
+  ): void {
+    // Water and temperature are interpolated and not enthalpy: in a drying cell enthalpy and water fall together, and two separately
+    // limited curves would show a dip of some degrees that is not there.
+    for (let c = 0; c < n; c++) {
+      const i = perCell * c;
+      const x0 = coupled ? y0[i + 1] : 0;
+      const x1 = coupled ? y1[i + 1] : 0;
+      const t0 = temperatureOf(c, y0[i], x0);
+      const t1 = temperatureOf(c, y1[i], x1);
+      const s0 = slopeOf(c, t0, x0);
+      const s1 = slopeOf(c, t1, x1);
+      const x0Rate = coupled ? f0[i + 1] : 0;
+      const x1Rate = coupled ? f1[i + 1] : 0;
+      const x = coupled ? hermite(x0, h * x0Rate, x1, h * x1Rate, share) : 0;
+      const t = hermite(t0, h * s0 * (f0[i] - cw * t0 * x0Rate), t1, h * s1 * (f1[i] - cw * t1 * x1Rate), share);
+      out[i] = enthalpyOf(c, t, x);
+      if (coupled) out[i + 1] = x;
+    }
+  }
+
   function initial(temperatureC: number, waterKgKg: number): Float64Array {
     const y = new Float64Array(perCell * n);
     for (let c = 0; c < n; c++) {
       const x = coupled ? waterKgKg : 0;
-      let h = (solidsHeat[c] + cw * x) * temperatureC;
-      if (freezing !== undefined && temperatureC < freezing.pointC) {
-        const ice = Math.max(0, x - freezing.boundKgKg);
-        const frozen = solidsHeat[c] + cw * x - ice * (cw - freezing.iceHeatCapacityJKgK);
-        h =
-          (solidsHeat[c] + cw * x) * freezing.pointC +
-          frozen * (temperatureC - freezing.pointC) -
-          ice * freezing.latentJKg * (1 - freezing.pointC / temperatureC);
-      }
-      y[perCell * c] = h;
+      y[perCell * c] = enthalpyOf(c, temperatureC, x);
       if (coupled) y[2 * c + 1] = x;
     }
     return y;

@@ -38,6 +38,8 @@ export interface Balance {
   waterMovedKg: number;
   steps: number;
   rejected: number;
+  /** Sources inside the cake make the account of its surfaces meaningless: only in the test with a manufactured solution. */
+  readonly open?: boolean;
 }
 
 export const newBalance = (): Balance => ({
@@ -74,7 +76,7 @@ export function integrateStretch(
   const work = makeStepWork(system.size, system.ledgerSize);
   const { perCell } = system;
   const cells = system.mesh.cellCount;
-  const autonomous = system.rimAmbientRate.every((rate) => rate === 0);
+  const autonomous = !system.driven && system.rimAmbientRate.every((rate) => rate === 0);
   const endRates = new Float64Array(system.size);
   const endLedger = new Float64Array(system.ledgerSize);
   const between = new Float64Array(system.size);
@@ -95,6 +97,8 @@ export function integrateStretch(
   let h = control.fixedStepS ?? Math.min(stepS, control.longestStepS);
   let started = system.totals(y);
   let fresh = true;
+  let known = false;
+  let growMost = 3;
   while (t < stretch.toS - 1e-9 * Math.max(1, stretch.toS)) {
     if (stretch.stopped?.()) return { end: "stopped", stepS: h, timeS: t };
     const left = stretch.toS - t;
@@ -102,7 +106,8 @@ export function integrateStretch(
     const step = h >= left ? left : h > 0.5 * left && control.fixedStepS === undefined ? 0.5 * left : h;
     if (fresh && stretch.beforeStep) stretch.beforeStep(t, y, step);
     if (fresh) {
-      system.evaluate(t, y, work.startRates, work.startLedger);
+      // Without renewed coefficients the rates at the end of the last step are those at the start of this one.
+      if (stretch.beforeStep || !known) system.evaluate(t, y, work.startRates, work.startLedger);
       system.linearise(t, y);
       if (!autonomous) system.timeDerivative(work.timeRates, work.timeLedger);
       fresh = false;
@@ -110,18 +115,15 @@ export function integrateStretch(
     rosenbrockStep(system, t, y, step, autonomous, work);
     let sum = 0;
     for (let c = 0; c < cells; c++) {
-      const e = work.error[perCell * c] * heatWeight;
-      sum += e * e;
-      if (perCell === 2) {
-        const w = work.error[2 * c + 1] * waterWeight;
-        sum += w * w;
-      }
+      sum += (work.error[perCell * c] * heatWeight) ** 2;
+      if (perCell === 2) sum += (work.error[2 * c + 1] * waterWeight) ** 2;
     }
     const size = Math.sqrt(sum / (perCell * cells));
-    const factor = control.fixedStepS !== undefined ? 1 : 0.9 * size ** (-1 / STEP_ERROR_ORDER);
+    const factor = control.fixedStepS !== undefined ? 1 : 0.8 * size ** (-1 / STEP_ERROR_ORDER);
     // NaN counts as a failed step.
     if (control.fixedStepS === undefined && !(size <= 1)) {
       balance.rejected++;
+      growMost = 1;
       h = step * (Number.isFinite(factor) ? Math.max(0.2, Math.min(0.9, factor)) : 0.2);
       if (h < 1e-6) throw new Error(`integrateStretch: the step shrank to nothing at ${t} s`);
       continue;
@@ -131,7 +133,7 @@ export function integrateStretch(
     system.evaluate(after, work.next, endRates, endLedger);
     while (next < count && stretch.samplesS[next] <= after + 1e-9 * Math.max(1, after)) {
       const s = Math.min(1, (stretch.samplesS[next] - t) / step);
-      hermite(y, work.startRates, work.next, endRates, step, s, between);
+      system.between(y, work.startRates, work.next, endRates, step, s, between);
       if (stretch.onSample(next, stretch.samplesS[next], between) === "stop") {
         y.set(work.next);
         return { end: "stopped", stepS: h, timeS: after };
@@ -139,6 +141,9 @@ export function integrateStretch(
       next++;
     }
     y.set(work.next);
+    work.startRates.set(endRates);
+    work.startLedger.set(endLedger);
+    known = true;
     started = system.totals(y);
     t = after;
     balance.steps++;
@@ -146,7 +151,8 @@ export function integrateStretch(
     if (control.fixedStepS === undefined) {
       // In a linear system an unchanged step costs no factorisation, so it grows in strides only.
       const grown = system.linear && factor < 1.8 ? Math.min(1, factor) : factor;
-      h = Math.min(control.longestStepS, step * Math.max(0.3, Math.min(4, grown)));
+      h = Math.min(control.longestStepS, step * Math.max(0.3, Math.min(growMost, grown)));
+      growMost = 3;
     }
   }
   return { end: "reached", stepS: h, timeS: t };
@@ -172,6 +178,7 @@ function checkBalance(
       balance.waterMovedKg += Math.abs(entered[surfaces + s]);
     }
   }
+  if (balance.open) return;
   const after = system.totals(y);
   balance.heatGap += after.heatJ - before.heatJ - heat;
   balance.waterGap += after.waterKg - before.waterKg - water;
@@ -182,29 +189,4 @@ function checkBalance(
     throw new Error(`bake: heat balance open by ${balance.heatGap} J of ${heatScale} J`);
   if (system.coupled && !(Math.abs(balance.waterGap) <= BALANCE_TOLERANCE * waterScale))
     throw new Error(`bake: water balance open by ${balance.waterGap} kg of ${waterScale} kg`);
-}
-
-/** Cubic Hermite in each unknown, with slopes limited so that it never leaves the range of its ends by ringing. */
-function hermite(
-  y0: Float64Array,
-  f0: Float64Array,
-  y1: Float64Array,
-  f1: Float64Array,
-  h: number,
-  s: number,
-  out: Float64Array,
-): void {
-  const s2 = s * s;
-  const s3 = s2 * s;
-  const a = 2 * s3 - 3 * s2 + 1;
-  const b = s3 - 2 * s2 + s;
-  const c = -2 * s3 + 3 * s2;
-  const d = s3 - s2;
-  for (let i = 0; i < out.length; i++) {
-    const rise = y1[i] - y0[i];
-    const limit = 3 * Math.abs(rise);
-    const m0 = Math.max(-limit, Math.min(limit, h * f0[i]));
-    const m1 = Math.max(-limit, Math.min(limit, h * f1[i]));
-    out[i] = a * y0[i] + b * m0 + c * y1[i] + d * m1;
-  }
 }

@@ -47,8 +47,8 @@ const CELLS = {
     full: { round: [36, 1, 42], box: [15, 15, 24] },
   },
   moist: {
-    coarse: { round: [12, 1, 10], box: [8, 7, 10] },
-    full: { round: [32, 1, 26], box: [12, 10, 16] },
+    coarse: { round: [8, 1, 16], box: [8, 7, 10] },
+    full: { round: [28, 1, 32], box: [12, 10, 16] },
   },
 } as const;
 
@@ -81,7 +81,10 @@ function solveOnce(input: BakeCase, options: CaseOptions): CaseAnswer {
   const box = input.shape.kind === "box";
   const [across, along, up] = CELLS[vapour ? "moist" : "conduction"][input.accuracy][box ? "box" : "round"];
   const cells = options.cells ?? { across, along, up };
-  const mesh = buildMesh(input.shape, { cells, ...gradingFor(input.shape, cells, options.grading ?? (vapour ? 10 : 5)) });
+  const mesh = buildMesh(input.shape, {
+    cells,
+    ...gradingFor(input.shape, cells, options.grading ?? (vapour ? (input.accuracy === "full" ? 10 : 8) : 5)),
+  });
   const closures = vapour === undefined ? undefined : { ...DEFAULT_MOIST, ...solidsHeat(input), ...moistOnly(vapour) };
   const water = vapour?.initialWaterKgKg ?? 0;
   const solids = mesh.volume.map((v) => (v * material.densityKgM3) / (1 + water));
@@ -123,8 +126,8 @@ function solveOnce(input: BakeCase, options: CaseOptions): CaseAnswer {
   const full = input.accuracy === "full";
   const span = temperatureSpan(input);
   const control: StepControl = {
-    temperatureTolerance: vapour ? (full ? 0.05 : 0.25) : span * (full ? 1.5e-5 : 1e-3),
-    waterTolerance: full ? 5e-4 : 2.5e-3,
+    temperatureTolerance: vapour ? (full ? 0.05 : 0.3) : span * (full ? 1.5e-5 : 1e-3),
+    waterTolerance: full ? 5e-4 : 3e-3,
     firstStepS: Math.min(1, input.durationS / 100),
     longestStepS: input.durationS,
     ...options.control,
