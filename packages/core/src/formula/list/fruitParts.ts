@@ -113,6 +113,8 @@ export function readFruitParts(text: string, context: LineContext): readonly Lin
       return undefined;
     fruits.push({ fruit: name[1], amount: number, start: 0 });
   }
+  const several = readFruitsApart(text, fruits, { zest: wantsZest, juice: wantsJuice }, context);
+  if (several !== undefined) return several;
   const [{ fruit, amount, start }] = fruits;
   // "2-3 lemons, juiced (100 ml)": what came out of them was measured
   if (wantsZest !== wantsJuice) {
@@ -229,6 +231,34 @@ export function readFruitParts(text: string, context: LineContext): readonly Lin
   }
   const all = other === undefined ? readings : readings.map((reading) => doubted(reading, other));
   return all.length > 1 ? all.map((reading, index) => ({ ...reading, part: index + 1 })) : all;
+}
+
+/** "Zest of 1 lemon and 1 orange", "zest of 1 lemon and juice of 2 oranges": each fruit for itself. */
+function readFruitsApart(
+  text: string,
+  fruits: readonly { readonly fruit: string; readonly amount: Quantity }[],
+  wants: { readonly zest: boolean; readonly juice: boolean },
+  context: LineContext,
+): readonly LineReading[] | undefined {
+  if (fruits.length !== 2 || fruits[0].fruit === fruits[1].fruit || !(wants.zest || wants.juice)) return undefined;
+  const numbers = tokenise(text).filter((token) => token.kind === "number");
+  if (numbers.length > 2 || /[(]/.test(text)) return undefined;
+  let pieces: readonly string[];
+  if (wants.zest && wants.juice) {
+    pieces = text.split(
+      /\s*(?:,|\band\b|\bplus\b|&|\+)\s*(?=(?:the\s+)?(?:juice|zest|finely|grated)\b.*\b(?:lemon|lime|orange|clementine|grapefruit))/i,
+    );
+    const alone = (piece: string) => new RegExp(FRUIT.source).test(fold(piece)) && /\b(?:juice|zest|rind|peel)/i.test(piece);
+    if (pieces.length !== 2 || !pieces.every(alone)) return undefined;
+  } else {
+    const part = wants.zest ? "zest" : "juice";
+    const count = (amount: Quantity) => (amount.measured.kind === "count" ? amount.measured.amount : undefined);
+    if (fruits.some(({ amount }) => amount.doubts.length > 0 || count(amount)?.low !== count(amount)?.high)) return undefined;
+    pieces = fruits.map(({ fruit, amount }) => `${part} of ${count(amount)?.high ?? 1} ${amount.size ?? ""} ${fruit}`);
+  }
+  const readings = pieces.map((piece) => readFruitParts(piece, context));
+  if (readings.some((reading) => reading === undefined)) return undefined;
+  return readings.flatMap((reading) => reading ?? []).map((reading, at) => ({ ...reading, note: text.trim(), part: at + 1 }));
 }
 
 function juiceOf(fruit: string, number: number, { book }: LineContext): { grams: number; why: string; sourced: boolean } {

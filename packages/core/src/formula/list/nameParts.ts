@@ -35,6 +35,7 @@ const NOTE_START = new RegExp(
     String.raw`\s*\*+`,
     String.raw`\s+(?=plus\b)`,
     String.raw`\s+(?=for\s)`,
+    String.raw`\s+(?=in (?:a little|some|a splash)\b)`,
     String.raw`\s+(?=\+)`,
     String.raw`\s+(?=&?\s?extra (?:for|to)\b)`,
     String.raw`\s+(?=and (?:extra|more|a little|some)\b)`,

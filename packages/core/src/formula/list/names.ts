@@ -81,6 +81,19 @@ function singular(word: string): string {
 
 /** A name without what does not matter: case, accents, hyphens, plural, spelling of either shore. Words parted by one space. */
 export function nameKey(phrase: string): string {
+  const known = keyMemory.get(phrase);
+  if (known !== undefined) return known;
+  const key = makeKey(phrase);
+  if (keyMemory.size >= MEMORY_MAX) keyMemory.clear();
+  keyMemory.set(phrase, key);
+  return key;
+}
+
+/** A line's phrases are looked at many times while it is read. A book lives long and a hostile list is endless: memory is not. */
+const MEMORY_MAX = 5000;
+const keyMemory = new Map<string, string>();
+
+function makeKey(phrase: string): string {
   const words: string[] = [];
   for (const raw of fold(phrase)
     .replace(/\s+%/g, "%")
@@ -104,6 +117,13 @@ interface Entry {
   readonly why?: string;
 }
 
+interface LetteredKey {
+  readonly key: string;
+  readonly letters: Uint8Array;
+  /** A bit for each letter that is in it. */
+  readonly mask: number;
+}
+
 interface NameIndex {
   readonly uk: ReadonlyMap<string, Entry>;
   readonly us: ReadonlyMap<string, Entry>;
@@ -111,9 +131,13 @@ interface NameIndex {
   readonly ukSorted: ReadonlyMap<string, Entry>;
   readonly usSorted: ReadonlyMap<string, Entry>;
   /** By their length. */
-  readonly keys: ReadonlyMap<number, readonly { readonly key: string; readonly letters: Uint8Array }[]>;
+  readonly keys: ReadonlyMap<number, readonly LetteredKey[]>;
   readonly vocabulary: ReadonlySet<string>;
   readonly typos: Map<string, NearestKey | undefined>;
+  /** The words of the names by first letter and length. */
+  readonly spellings: ReadonlyMap<string, readonly string[]>;
+  /** What was found for a phrase, by region and phrase. */
+  readonly found: Map<string, NameMatch>;
 }
 
 const indexes = new WeakMap<IngredientBook, NameIndex>();
@@ -201,14 +225,32 @@ function indexOf(book: IngredientBook): NameIndex {
     return by;
   };
   const vocabulary = new Set<string>(PREPARATION_WORDS);
-  const keys = new Map<number, { key: string; letters: Uint8Array }[]>();
+  const keys = new Map<number, LetteredKey[]>();
   for (const key of new Set([...uk.keys(), ...us.keys()])) {
+    const letters = letterCounts(key);
+    const lettered = { key, letters, mask: letterMask(letters) };
     const same = keys.get(key.length);
-    if (same === undefined) keys.set(key.length, [{ key, letters: letterCounts(key) }]);
-    else same.push({ key, letters: letterCounts(key) });
+    if (same === undefined) keys.set(key.length, [lettered]);
+    else same.push(lettered);
     for (const word of key.split(" ")) vocabulary.add(word);
   }
-  const index: NameIndex = { uk, us, ukSorted: sorted(uk), usSorted: sorted(us), keys, vocabulary, typos: new Map() };
+  const spellings = new Map<string, string[]>();
+  for (const word of vocabulary) {
+    const same = spellings.get(`${word[0]}${word.length}`);
+    if (same === undefined) spellings.set(`${word[0]}${word.length}`, [word]);
+    else same.push(word);
+  }
+  const index: NameIndex = {
+    uk,
+    us,
+    ukSorted: sorted(uk),
+    usSorted: sorted(us),
+    keys,
+    vocabulary,
+    typos: new Map(),
+    spellings,
+    found: new Map(),
+  };
   indexes.set(book, index);
   return index;
 }
@@ -220,6 +262,14 @@ function letterCounts(key: string): Uint8Array {
     counts[code >= 0 && code < 26 ? code : 26] += 1;
   }
   return counts;
+}
+
+const letterMask = (letters: Uint8Array) => letters.reduce((mask, count, at) => (count > 0 ? mask | (1 << at) : mask), 0);
+
+function bitCount(mask: number): number {
+  let bits = mask - ((mask >>> 1) & 0x55555555);
+  bits = (bits & 0x33333333) + ((bits >>> 2) & 0x33333333);
+  return (((bits + (bits >>> 4)) & 0x0f0f0f0f) * 0x01010101) >>> 24;
 }
 
 /** Edits between two words, a swap of neighbours counting one; anything above `most` is `most + 1`. */
@@ -260,9 +310,11 @@ function nearestKey(index: NameIndex, key: string): NearestKey | undefined {
   if (index.typos.has(key)) return index.typos.get(key);
   const most = key.length >= 8 ? 2 : 1;
   const letters = letterCounts(key);
+  const mask = letterMask(letters);
   let best: { key: string; distance: number; ties: string[] } | undefined;
   for (let length = key.length - most; length <= key.length + most; length += 1) {
     for (const candidate of index.keys.get(length) ?? []) {
+      if (bitCount(candidate.mask ^ mask) > 2 * most) continue;
       let difference = 0;
       for (let at = 0; at < 27; at += 1) difference += Math.abs(candidate.letters[at] - letters[at]);
       if (difference > 2 * most) continue;
@@ -274,8 +326,7 @@ function nearestKey(index: NameIndex, key: string): NearestKey | undefined {
     }
   }
   const found = best !== undefined && best.ties.length > 0 && best.distance > 1 ? undefined : best;
-  // A book lives long and a hostile list is endless: the memory of mistakes is not.
-  if (index.typos.size > 5000) index.typos.clear();
+  if (index.typos.size >= MEMORY_MAX) index.typos.clear();
   index.typos.set(key, found);
   return found;
 }
@@ -289,9 +340,9 @@ function mendWords(index: NameIndex, words: readonly string[], strange: readonly
       continue;
     }
     if (word.length < 6) return undefined;
-    const near = [...index.vocabulary].filter(
-      (known) => known[0] === word[0] && Math.abs(known.length - word.length) <= 1 && editDistance(word, known, 1) === 1,
-    );
+    const near = [-1, 0, 1]
+      .flatMap((longer) => index.spellings.get(`${word[0]}${word.length + longer}`) ?? [])
+      .filter((known) => editDistance(word, known, 1) === 1);
     if (near.length !== 1) return undefined;
     mended.push(near[0]);
   }
@@ -390,6 +441,18 @@ const NO_WHEAT = /oat|rice|maize|corn|buckwheat|potato|tapioca|gram|soya|polenta
 
 /** Finds the ingredient of a name as it stands in a list. */
 export function findName(phrase: string, book: IngredientBook, region: NameRegion): NameMatch {
+  const { found: memory } = indexOf(book);
+  const key = `${region}${phrase}`;
+  const known = memory.get(key);
+  if (known !== undefined) return known;
+  const match = findClaimed(phrase, book, region);
+  if (memory.size >= MEMORY_MAX) memory.clear();
+  memory.set(key, match);
+  return match;
+}
+
+/** With what a packet claims and a cake does not feel. */
+function findClaimed(phrase: string, book: IngredientBook, region: NameRegion): NameMatch {
   const found = findWords(phrase, book, region);
   const claim = /\bgluten[- ]free\b|\bGF\b/.exec(phrase);
   if (claim === null || (found.certainty !== "ask" && found.certainty !== "unknown")) return found;
@@ -406,7 +469,8 @@ function findWords(phrase: string, book: IngredientBook, region: NameRegion): Na
   const bySorted = region === "us" ? index.usSorted : index.ukSorted;
   const key = nameKey(phrase);
   if (key === "" || key.length > 120) return { certainty: "unknown", ids: [] };
-  const exact = (wanted: string): Entry | undefined => map.get(wanted) ?? bySorted.get(sortWords(wanted));
+  const exact = (wanted: string): Entry | undefined =>
+    map.get(wanted) ?? (wanted.includes(" ") ? bySorted.get(sortWords(wanted)) : undefined);
   const whole = exact(key);
   if (whole !== undefined) return fromEntry(whole);
   const chocolate = chocolateByPercent(key, book);
@@ -470,9 +534,12 @@ function findWords(phrase: string, book: IngredientBook, region: NameRegion): Na
     };
   // The longest run of words that is a name; the rest was not understood.
   const most = Math.min(words.length, 12);
+  const isStrange = words.slice(0, most).map((word) => !index.vocabulary.has(word));
   for (let length = most - 1; length >= 1; length -= 1) {
     // The last words are the thing itself in English, so runs at the end come first.
     for (let from = most - length; from >= 0; from -= 1) {
+      // No name holds a word that is in none.
+      if (isStrange.includes(true) && isStrange.slice(from, from + length).includes(true)) continue;
       const run = words.slice(from, from + length).join(" ");
       if (run.length < 3) continue;
       const entry = exact(run);

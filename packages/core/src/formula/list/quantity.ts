@@ -374,6 +374,11 @@ export function quantityAt(tokens: readonly Token[], start: number): Taken<Quant
     const vagueHere = vagueAt(tokens, at, about);
     if (vagueHere !== undefined) return vagueHere;
     // "heaped tablespoon of cocoa", "pinch of salt"
+    // "big pinch of salt"
+    const size = SIZES.get(tokens[at]?.text ?? "");
+    const after = size === undefined ? undefined : unitAt(tokens, at + 1);
+    if (size !== undefined && after?.value.kind === "vague")
+      return finish(tokens, after.next, after.value, one(1), { about, fills, doubts: [], size });
     const bare = unitAt(tokens, at);
     const verb =
       /^(?:sprinkle|sprinkling|drizzle|squeeze|dusting|scoop|part|spoon|glass|mug|bunch)$/.test(tokens[at]?.text ?? "") &&

@@ -225,6 +225,19 @@ function byMeasure(found: NameMatch, measured: Measured, words: string): NameMat
       why: "Coffee by the spoon may be instant coffee, or the drink.",
     };
   }
+  // Margarine by the stick or the block is the hard one
+  const hard = ids.find((id) => id === "block-margarine" || id === "margarine-stick-us");
+  if (
+    hard !== undefined &&
+    found.certainty === "ask" &&
+    ids.includes("soft-margarine-80") &&
+    /\b(?:sticks?|block|hard)\b/.test(words)
+  )
+    return {
+      certainty: "taken",
+      ids: [hard, ...ids.filter((id) => id !== hard)],
+      why: "Margarine by the stick is the hard one.",
+    };
   if (ids[0] === "ginger-ground" && ids.includes("ginger-root")) {
     if (/\b(?:fresh|grated|minced|root|peeled)\b/.test(words))
       return { certainty: "taken", ids: ["ginger-root", "ginger-ground"], why: "Grated ginger is read as fresh root." };

@@ -67,6 +67,8 @@ function reordered(whole: string, context: LineContext): string {
     text,
   );
   if (seeds !== null) return `${seeds[1]}, seeds only${seeds[2]}`;
+  const pods = /^(?:the\s+)?(?:crushed\s+|ground\s+)?seeds?\s+(?:of|from)\s+(\d.*?\bcardamom\b(?:\s+pods?)?)(.*)$/i.exec(text);
+  if (pods !== null) return `${pods[1]}, seeds only${pods[2]}`;
   const label = /^([A-Za-z][A-Za-z ]{2,30}):\s+(\S.*)$/.exec(text);
   if (label !== null && !beginsWithAmount(text)) {
     const meant = NO_WEIGHT_MEANT.test(label[1]);
@@ -92,7 +94,7 @@ function readSeveral(text: string, context: LineContext): readonly LineReading[]
   const readings: LineReading[] = [];
   for (const piece of pieces) {
     const tokens = tokenise(piece);
-    if (tokens[0]?.kind !== "number") {
+    if (tokens[0]?.kind !== "number" && !(readings.length > 0 && pairedAt(tokens, 0) !== undefined)) {
       // "3 oz butter, 6 oz icing sugar, jam": a name at the end of such a line is one more of them
       if (readings.length < 2 || !isKnownName(piece, context)) return undefined;
       const bare = readWithoutAmount(piece, context);
@@ -241,6 +243,8 @@ function withCompany(rest: string, paired: Paired, text: string, context: LineCo
   const amount = pairedAt(tokens, 0);
   if (amount === undefined || amount.next >= tokens.length || !isWeighed(amount.value.first)) return undefined;
   const before = rest.slice(0, link.index);
+  // "300 ml coffee made with 2 tsp granules": the second is within the first
+  if (/\b(?:made|brewed|up)\s*$/i.test(before)) return undefined;
   const name = after.slice(tokens[amount.next].start);
   for (const one of [before, name]) {
     const match = bestMatch(splitName(one), context);

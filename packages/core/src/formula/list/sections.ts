@@ -135,7 +135,7 @@ export function readHeading(text: string, signs: HeadingSigns): Heading | undefi
 }
 
 const VERBS =
-  "preheat|heat|beat|cream|whisk|mix|fold|sift|sieve|pour|bake|add|stir|melt|grease|butter|line|flour|place|put|combine|leave|cool|spread|spoon|transfer|turn|remove|allow|let|set|cut|slice|serve|dust|sprinkle|drizzle|whip|blend|pulse|process|crack|separate|divide|split|bring|boil|simmer|reduce|chill|refrigerate|freeze|wrap|store|keep|make|prepare|start|begin|continue|repeat|check|test|insert|rub|knead|roll|press|weigh|measure|toast|roast|grate|zest|juice|squeeze|chop|peel|brush|ice|decorate|sandwich|layer|assemble|top|fill|pipe|cover|scrape|tip|tap|smooth|level|warm|soak|drain|rinse|strain|once|when|while|meanwhile|then|next|first|finally|using|in|on|at|to|with|after|before|if|do|don't|be|ensure|carefully|gently|gradually|slowly|lightly|quickly|immediately|now|arrange|crush|dissolve|work|scatter|swirl|finish|stack|trim|pre heat|rotate|run|gather|shape|rest|prove|stand|take|pre-heat|lay|crumble|break|enjoy|because|for best|mash|drop|scoop|reserve|toss|steam|poach|cook|fry|switch|lower|raise|increase";
+  "preheat|heat|beat|cream|whisk|mix|fold|sift|sieve|pour|bake|add|stir|melt|grease|butter|line|flour|place|put|combine|leave|cool|spread|spoon|transfer|turn|remove|allow|let|set|cut|slice|serve|dust|sprinkle|drizzle|whip|blend|pulse|process|crack|separate|divide|split|bring|boil|simmer|reduce|chill|refrigerate|freeze|wrap|store|keep|make|prepare|start|begin|continue|repeat|check|test|insert|rub|knead|roll|press|weigh|measure|toast|roast|grate|zest|juice|squeeze|chop|peel|brush|ice|decorate|sandwich|layer|assemble|top|fill|pipe|cover|scrape|tip|tap|smooth|level|warm|soak|drain|rinse|strain|once|when|while|meanwhile|then|next|first|finally|using|in|on|at|to|with|after|before|if|do|don't|be|ensure|carefully|gently|gradually|slowly|lightly|quickly|immediately|now|arrange|crush|dissolve|work|scatter|swirl|finish|stack|trim|pre heat|rotate|run|gather|shape|rest|prove|stand|take|pre-heat|lay|crumble|break|enjoy|because|for best|mash|drop|scoop|reserve|toss|steam|poach|cook|fry|switch|lower|raise|increase|dip|unmould|invert|lift|wipe";
 const OPENS_WITH_VERB = new RegExp(`^(?:${VERBS})\\b`, "i");
 /** Verbs that open no name: "Fold in flour", "Bake 40 min". */
 const PLAIN_VERBS =
@@ -191,6 +191,12 @@ export function readAside(text: string): Aside | undefined {
     const cakes = /\bcakes?\b/i.test(text) && count !== undefined && count < 4;
     return count === undefined || count < 1 || cakes ? {} : { portions: count };
   }
+  if (
+    /^(?:\d(?:\.\d+)?\s+(?:stars?\s+)?from\s+\d+\s+(?:votes?|reviews?|ratings?)|us customary\b.*|metric\s*[|/-]?\s*us customary)\s*$/i.test(
+      text,
+    )
+  )
+    return {};
   // The head of a sheet
   if (
     /^(?:product|product name|recipe|recipe name|batch|batch (?:size|no\.?|number)|version|made by|checked by|sheet|ref(?:erence)?|customer|order)\s*:/i.test(

@@ -381,10 +381,37 @@ export const TRADE_NAMES: readonly TradeName[] = [
   },
   { names: "vanilla powder", uk: "vanilla-extract", how: "ask", why: NEAREST },
   {
-    names: "lemon extract;orange extract;rum extract;coffee extract;lemon essence;coffee essence;orange essence;rum essence",
+    names:
+      "maple extract;lemon extract;orange extract;rum extract;coffee extract;lemon essence;coffee essence;orange essence;rum essence",
     uk: "vanilla-extract",
     how: "ask",
     why: NEAREST,
+  },
+  {
+    names: "mixed candied peel;candied mixed peel;candied peel;cut mixed peel;cut peel;chopped peel",
+    uk: "mixed-peel",
+    how: "taken",
+    why: "",
+  },
+  {
+    names: "no soak apricot;ready to eat apricot;soft apricot;semi dried apricot;soft dried apricot;no soak dried apricot",
+    uk: "apricots-dried",
+    how: "taken",
+    why: "",
+  },
+  { names: "ready to eat fig;soft fig;semi dried fig", uk: "figs-dried", how: "taken", why: "" },
+  {
+    names: "creamed coconut;coconut block;block of creamed coconut",
+    uk: "coconut-cream desiccated-coconut",
+    how: "ask",
+    why: NEAREST,
+  },
+  { names: "self raising", uk: "self-raising-flour", how: "taken", why: "" },
+  {
+    names: "granulated;golden granulated;golden granulated sugar;unrefined golden granulated sugar;unrefined golden granulated",
+    uk: "granulated-sugar",
+    how: "taken",
+    why: "",
   },
   { names: "almond essence;almond flavouring;almond flavoring", uk: "almond-extract", how: "taken", why: "" },
   { names: "peppermint essence;peppermint flavouring;mint extract", uk: "peppermint-extract", how: "taken", why: "" },
@@ -527,6 +554,12 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "taken",
     why: "The book has distilled vinegar, the nearest.",
   },
+  {
+    names: "prosecco;champagne;cava;sparkling wine;dry white wine",
+    uk: "wine-white",
+    how: "taken",
+    why: "Sparkling and dry white wine are read as white wine.",
+  },
   { names: "wine", uk: "wine-white wine-red", how: "ask", why: "The name does not say which wine." },
   { names: "sherry;port;madeira;dessert wine", uk: "wine-dessert-sweet", how: "ask", why: NEAREST },
   {
@@ -580,7 +613,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
   { names: "tea bag;teabag;tea leaf;loose tea;earl grey tea bag", uk: "", how: "ask", why: "Dry tea is not in the book." },
   {
     names:
-      "ice cream;vanilla ice cream;puff pastry;shortcrust pastry;filo pastry;pastry;buttercream;royal icing sugar;cake mix;yellow cake mix;pudding mix;instant pudding;instant pudding mix;vanilla pudding mix;instant vanilla pudding mix;meringue nest;jelly;jelly cube;peanut butter cup;marshmallow;marshmallow fluff;hundred and thousand;sprinkle;chocolate sprinkle;popping candy;cookie;chocolate cookie;ginger biscuit;ginger nut;shortbread;pretzel;toffee;fudge;honeycomb;sweet;candy",
+      "ice cream;vanilla ice cream;puff pastry;shortcrust pastry;filo pastry;pastry;buttercream;royal icing sugar;cake mix;yellow cake mix;pudding mix;instant pudding;instant pudding mix;vanilla pudding mix;instant vanilla pudding mix;meringue nest;mini egg;chocolate egg;easter egg;jelly;jelly cube;peanut butter cup;marshmallow;marshmallow fluff;hundred and thousand;sprinkle;chocolate sprinkle;popping candy;cookie;chocolate cookie;ginger biscuit;ginger nut;shortbread;pretzel;toffee;fudge;honeycomb;sweet;candy",
     uk: "",
     how: "ask",
     why: "It is not in the book; add it as your own ingredient from its packet.",
@@ -597,7 +630,7 @@ export const PREPARATION_WORDS: ReadonlySet<string> = new Set(
     "halved quartered shredded whipped whisked stirred strained separated dry unbeaten fairly really nice local well overripe spotty deseeded trimmed topped tailed " +
     "crumbled flaked toasted roasted hot simmering freshlysqueezed squeezed juice's lump coarse natural real proper regular standard ordinary normal " +
     "defrosted thawed frozen uncooked raw unbleached bleached sized size new for at plus such as preferably ideally weight unsifted premium fairtrade fair trade homemade home made shop bought storebought store " +
-    "from with skin on british english plump juicy firm tart crisp bite ready to eat no soak creamy crunchy cooking eating button callet disc luxury rich fruity runny mild scented italian french spanish sicilian cornish belgian californian turkish farmhouse seasonal garden leftover bought everyday basic traditional fashioned steamed granny smith braeburn cox gala fuji honeycrisp conference comice nantes"
+    "from with skin on british english plump juicy firm tart crisp bite ready to eat no soak creamy crunchy cooking eating button callet disc luxury rich fruity runny mild scented italian french spanish sicilian cornish belgian californian turkish farmhouse seasonal garden victoria mini leftover bought everyday basic traditional fashioned steamed granny smith braeburn cox gala fuji honeycrisp conference comice nantes"
   )
     .split(" ")
     .filter((word) => /^[a-z]+$/.test(word)),

@@ -154,7 +154,7 @@ const trim = (value: number) => String(Math.round(value * 100) / 100);
 const isThinLiquid = (ingredient: Ingredient | undefined) =>
   ingredient !== undefined &&
   (ingredient.role === "liquid" ||
-    /^(?:milk|buttermilk$|buttermilk-whole|heavy-cream|double-cream|single-cream|whipping-cream|half-and-half|light-cream)/.test(
+    /^(?:milk-whole|milk-semi|milk-skimmed|buttermilk$|buttermilk-whole|heavy-cream|double-cream|single-cream|whipping-cream|half-and-half|light-cream)/.test(
       ingredient.id,
     ));
 
@@ -400,7 +400,7 @@ function gramsPerMl(
 
 /** Blanched almonds are weighed whole by the table; cut, they take up the room that almonds in their skins do. */
 function shapeOfAlmonds(id: string, unit: string, words: string): { value: number; source: string } | undefined {
-  if (id !== "almonds-blanched" || unit !== "cup") return undefined;
+  if (id !== "almonds-blanched" || unit === "ml") return undefined;
   const source = (shape: string, grams: number) => ({
     value: grams,
     source: `1 cup, ${shape} = ${grams} g, USDA SR28 12061 Nuts, almonds`,
@@ -600,6 +600,7 @@ const PACK_FROM_MEMORY: Readonly<Record<string, readonly number[]>> = {
   "yoghurt-whole-uk": [150, 500],
   "yoghurt-greek": [200, 500],
   "baking-powder": [5],
+  "digestive-biscuits": [400, 250],
   "lemon-curd": [320, 450],
   mincemeat: [411, 600],
   pineapple: [432, 227],
@@ -697,7 +698,8 @@ function weighCount(
       `the weight of one ${thing} is from memory`,
     );
   if (thing !== undefined) {
-    const sized = ingredient.householdWeights.filter((one) => one.measure.toLowerCase().startsWith(thing));
+    const called = thing === "stick" ? /^(?:stick|stalk)/ : new RegExp(`^${thing}`);
+    const sized = ingredient.householdWeights.filter((one) => called.test(one.measure.toLowerCase()));
     return doubtfully(
       sized.map((one) => weight((amount.high * one.grams) / one.amount, `${one.measure} = ${one.grams} g, ${one.source}`)),
       `the weight of one ${thing} of ${ingredient.name.toLowerCase()} is not sure`,
