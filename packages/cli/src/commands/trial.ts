@@ -12,6 +12,7 @@ import {
   readTrial,
   readTrialFile,
   readTrialModel,
+  sayBest,
   type TrialFile,
   trialFileOf,
   trialFileOfDesign,
@@ -273,11 +274,18 @@ async function readTable(file: string, model: string, json: boolean, io: Io): Pr
   });
   refuse(io, placed, file);
   if (reading.responses.length === 0) return 2;
-  io.print(
-    json
-      ? exactJsonText("trial.read", { ...readingAsJson(reading), problems: placed })
-      : reading.responses.map(responseAsText).join("\n\n"),
-  );
+  if (json) io.print(exactJsonText("trial.read", { ...readingAsJson(reading), problems: placed }));
+  else {
+    const parts = reading.responses.map(responseAsText);
+    if (reading.best !== undefined) {
+      const answer = sayBest(
+        reading.best,
+        words.responses.map(({ name, unit }) => ({ name, unit: unit ?? "" })),
+      );
+      parts.push([answer.sentence, answer.certainty, ...answer.next].join("\n"));
+    }
+    io.print(parts.join("\n\n"));
+  }
   return 0;
 }
 

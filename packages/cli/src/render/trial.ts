@@ -9,7 +9,7 @@ import type {
   TrialPlan,
   TrialReading,
 } from "@evencrumb/core/trials";
-import { sayPrediction } from "@evencrumb/core/trials";
+import { sayComparison, sayPrediction } from "@evencrumb/core/trials";
 import { tableText, wrapped } from "./table.js";
 
 /**
@@ -48,7 +48,10 @@ export function readingAsJson(reading: TrialReading): Readonly<Record<string, un
         : { simplified: { leftOut: response.simplified.steps, ...analysisAsJson(response.simplified.analysis) } }),
       ...(response.splitPlot === undefined ? {} : { splitPlot: response.splitPlot }),
       predictions: response.predictions.map(({ at, prediction }) => ({ at, ...prediction })),
+      comparisons: response.comparisons,
+      ...(response.twoLevels === undefined ? {} : { twoLevels: response.twoLevels }),
     })),
+    ...(reading.best === undefined ? {} : { best: reading.best }),
   };
 }
 
@@ -185,6 +188,38 @@ export function responseAsText(response: ResponseReading): string {
     for (const { name, sd, groupCount } of splitPlot.components)
       lines.push(`${name}: standard deviation ${six(sd)} (${groupCount})`);
     lines.push(`run: standard deviation ${six(Math.sqrt(splitPlot.residualVariance))}`);
+  }
+  for (const { factor, method, differences } of response.comparisons) {
+    lines.push("", `${factor}, all comparisons together (${method}):`);
+    lines.push(
+      tableText(
+        [
+          { heading: "", align: "left" },
+          { heading: "difference", align: "decimal" },
+          { heading: "from", align: "decimal" },
+          { heading: "to", align: "decimal" },
+          { heading: "p", align: "decimal" },
+        ],
+        differences.map(({ first, second, estimate, from, to, p }) => [
+          `${second} less ${first}`,
+          six(estimate),
+          six(from),
+          six(to),
+          six(p),
+        ]),
+      ),
+    );
+  }
+  if (response.twoLevels !== undefined) {
+    const { first, second, comparison, equivalence } = response.twoLevels;
+    const measure = {
+      name: response.name,
+      unit: response.unit ?? "",
+      more: `higher in ${response.name}`,
+      less: `lower in ${response.name}`,
+    };
+    const answer = sayComparison(comparison, { first, second, measure }, equivalence);
+    lines.push("", answer.sentence, answer.certainty);
   }
   for (const { at, prediction } of response.predictions) {
     lines.push(

@@ -3,7 +3,7 @@ import { coverageRows, holds } from "../../../../bench/trials-coverage.js";
 
 // The same simulations as in docs/models/trials.md with fewer rounds; four standard errors of a simulated share are allowed.
 it("holds what every interval and test promises, by simulation", () => {
-  const rows = coverageRows(150);
+  const rows = coverageRows(80);
   expect(
     rows.filter((row) => !holds(row)).map(({ what, how, hits, rounds }) => `${what} (${how}): ${hits} of ${rounds}`),
   ).toEqual([]);

@@ -113,6 +113,49 @@ it("says what is wrong with the words of a model", () => {
   ]);
 });
 
+// Published: Derringer and Suich (1980), D 0.583 (from memory); Peer: R 4.2.2, t.test and TukeyHSD.
+it("answers wishes and comparisons that the words ask for", () => {
+  const tyre = fixtures.cases.tyre_tread_desirability;
+  const goals = [
+    { response: "y1", direction: "larger", low: 120, target: 170 },
+    { response: "y2", direction: "larger", low: 1000, target: 1300 },
+    { response: "y3", direction: "target", low: 400, target: 500, high: 600 },
+    { response: "y4", direction: "target", low: 60, target: 67.5, high: 75 },
+  ];
+  const factors = ["x1", "x2", "x3"].map((name) => ({ name, low: -1.633, high: 1.633 }));
+  const { value: words, problems } = readTrialModel({ factors, responses: ["y1", "y2", "y3", "y4"], model: "quadratic", goals });
+  expect(problems).toEqual([]);
+  expect(readTrial(words, tyre.data).value.best!.overall).toBeCloseTo(0.5833, 4);
+  const rows = [
+    ["A", 1, 40],
+    ["B", 1, 43],
+    ["A", 2, 42],
+    ["B", 2, 44.5],
+    ["A", 3, 39],
+    ["B", 3, 42.5],
+    ["A", 4, 41],
+    ["B", 4, 42],
+  ].map(([cake, day, mm]) => ({ cake: cake!, day: day!, mm: mm! }));
+  const ask = (more: object) =>
+    readTrial(readTrialModel({ factors: [{ name: "cake" }], response: "mm", ...more }).value, rows).value.responses[0]!;
+  const paired = ask({ paired: "day", equivalence: [-5, 5] }).twoLevels!;
+  if (paired.comparison.kind !== "compared") throw new Error("not compared");
+  expect(paired.comparison.difference.estimate).toBeCloseTo(2.5, 12);
+  expect(paired.comparison.difference.p).toBeCloseTo(0.01898623, 8);
+  expect(paired.equivalence!.equivalent).toBe(true);
+  const blocked = ask({ blocks: "day", comparisons: ["cake", { factor: "cake", with: "A" }] });
+  // Exact: with two levels and days as blocks, Tukey and Dunnett are the paired t.
+  for (const { differences } of blocked.comparisons) expect(differences[0]!.p).toBeCloseTo(paired.comparison.difference.p, 9);
+  expect(
+    readTrialModel({
+      factors: ["x1"],
+      response: "y1",
+      goals: [{ response: "y1", direction: "larger", low: 5, target: 3 }],
+      equivalence: [1, 0],
+    }).problems.map(({ path }) => path.join(".")),
+  ).toEqual(["goals.0", "equivalence"]);
+});
+
 it("never throws on any words (property)", () => {
   const anything = fc.anything({ withNullPrototype: true });
   fc.assert(fc.property(anything, (document) => void readTrialModel(document)));

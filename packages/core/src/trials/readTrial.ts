@@ -8,6 +8,16 @@ import {
   predictAt,
   settingValues,
 } from "./analyse.js";
+import { type BestPoint, bestPoint } from "./bestPoint.js";
+import {
+  type Comparison,
+  comparePaired,
+  compareWelch,
+  type Equivalence,
+  type GroupDifference,
+  testEquivalence,
+} from "./compare.js";
+import { compareLevels } from "./contrasts.js";
 import type { DataRow, Factor, Setting } from "./factors.js";
 import type { Term } from "./model.js";
 import { type Simplified, simplify } from "./simplify.js";
@@ -26,12 +36,27 @@ export interface ResponseReading {
   readonly splitPlot?: SplitPlotOutcome;
   readonly simplified?: Simplified;
   readonly predictions: readonly { readonly at: Setting; readonly prediction: Prediction }[];
+  /** Levels compared, by factor; all comparisons of one factor hold together. */
+  readonly comparisons: readonly {
+    readonly factor: string;
+    readonly method: "Tukey" | "Dunnett";
+    readonly differences: readonly GroupDifference[];
+  }[];
+  /** For one choice of two levels: second minus first, in pairs when the model says what makes a pair, else by Welch. */
+  readonly twoLevels?: {
+    readonly first: string;
+    readonly second: string;
+    readonly comparison: Comparison;
+    readonly equivalence?: Equivalence;
+  };
 }
 
 export interface TrialReading {
   readonly factors: readonly Factor[];
   readonly terms: readonly Term[];
   readonly responses: readonly ResponseReading[];
+  /** Where the goals are met best; only when the model names goals. */
+  readonly best?: BestPoint;
 }
 
 /** Largest number of model columns for which an answer is worked out; more is a mistake in the words. */
@@ -211,6 +236,31 @@ export function readTrial(model: TrialModel, rows: readonly DataRow[]): Reading<
             coding: { ...coding, block: model.blockCoding ?? "average" },
             ...(model.confidence === undefined ? {} : { confidence: model.confidence }),
           });
+    const comparisons = (model.comparisons ?? []).flatMap((wanted, index): ResponseReading["comparisons"] => {
+      const factor = factors.find(({ name }) => name === wanted.factor);
+      const known = factor?.kind === "choice" && (wanted.with === undefined || factor.levels.includes(wanted.with));
+      if (!known || !terms.some((term) => term.length === 1 && term[0] === wanted.factor)) {
+        problems.push({
+          code: "out-of-range",
+          path: ["comparisons", index],
+          expected: "a choice that is in the model, and one of its levels",
+          found: JSON.stringify(wanted),
+          remedy: "Give the factor kind choice, and name a level that the data have.",
+        });
+        return [];
+      }
+      return [
+        {
+          factor: wanted.factor,
+          method: wanted.with === undefined ? "Tukey" : "Dunnett",
+          differences: compareLevels(analysis, wanted.factor, wanted.with),
+        },
+      ];
+    });
+    const twoLevels =
+      model.paired === undefined && model.equivalence === undefined
+        ? undefined
+        : compareTwo(model, factors, rows, usedRows, runs, problems);
     const final = simplified?.analysis ?? analysis;
     const predictions = (model.predict ?? []).flatMap((at, index) => {
       const values = settingValues(factors, at);
@@ -232,9 +282,71 @@ export function readTrial(model: TrialModel, rows: readonly DataRow[]): Reading<
         analysis,
         ...(splitPlot === undefined ? {} : { splitPlot }),
         ...(simplified === undefined ? {} : { simplified }),
+        comparisons,
+        ...(twoLevels === undefined ? {} : { twoLevels }),
         predictions,
       },
     ];
   });
-  return { value: { factors, terms, responses }, problems };
+  const goals = model.goals ?? [];
+  const analyses = responses.map(({ analysis, simplified }) => simplified?.analysis ?? analysis);
+  const answered = goals.length > 0 && goals.every((goal) => responses.some(({ name }) => name === goal.response));
+  const best = answered ? bestPoint(analyses, goals, { factors }, { seed: 1 }) : undefined;
+  return { value: { factors, terms, responses, ...(best === undefined ? {} : { best }) }, problems };
+}
+
+/** Second level against first, for a model with one choice of two levels. */
+function compareTwo(
+  model: TrialModel,
+  factors: readonly Factor[],
+  rows: readonly DataRow[],
+  usedRows: readonly number[],
+  runs: readonly AnalysisRun[],
+  problems: Problem[],
+): ResponseReading["twoLevels"] {
+  const index = factors.findIndex((factor) => factor.kind === "choice" && factor.levels.length === 2);
+  const factor = factors[index];
+  if (factor?.kind !== "choice" || factors.filter(({ kind }) => kind === "choice").length !== 1) {
+    problems.push({
+      code: "conflict",
+      path: ["paired"],
+      expected: "one choice of two levels",
+      found: factors.map(({ name }) => name).join(", "),
+      remedy: 'Compare more than two with "comparisons".',
+    });
+    return undefined;
+  }
+  const values = (level: number) =>
+    runs.flatMap((run, place) => (run.values[index] === level ? [{ value: run.response, row: rows[usedRows[place]!]! }] : []));
+  const [first, second] = [values(0), values(1)];
+  let comparison: Comparison;
+  if (model.paired === undefined)
+    comparison = compareWelch(
+      first.map(({ value }) => value),
+      second.map(({ value }) => value),
+      model.confidence,
+    );
+  else {
+    // Several bakes of one level in one pair count by their mean.
+    const key = (row: DataRow) => String(row[model.paired!] ?? "");
+    const mean = (list: readonly { readonly value: number; readonly row: DataRow }[], name: string) => {
+      const mine = list.filter(({ row }) => key(row) === name);
+      return mine.length === 0 ? undefined : mine.reduce((sum, { value }) => sum + value, 0) / mine.length;
+    };
+    const pairs = [...new Set(first.map(({ row }) => key(row)))].flatMap((name) => {
+      const [a, b] = [mean(first, name), mean(second, name)];
+      return name === "" || a === undefined || b === undefined ? [] : [[a, b] as const];
+    });
+    comparison = comparePaired(pairs, model.confidence);
+  }
+  const equivalence =
+    model.equivalence !== undefined && comparison.kind === "compared"
+      ? testEquivalence(comparison.difference, model.equivalence)
+      : undefined;
+  return {
+    first: factor.levels[0]!,
+    second: factor.levels[1]!,
+    comparison,
+    ...(equivalence === undefined ? {} : { equivalence }),
+  };
 }

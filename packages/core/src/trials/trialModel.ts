@@ -1,4 +1,5 @@
 import type { Problem, Reading } from "../quantities/index.js";
+import { checkGoal, type Goal } from "./desirability.js";
 import type { DataRow, Factor, Setting } from "./factors.js";
 import {
   type LevelCoding,
@@ -52,6 +53,14 @@ export interface TrialModel {
   readonly confidence?: number;
   /** Settings to predict at. */
   readonly predict?: readonly Setting[];
+  /** What is wanted of the responses: gives the setting that meets it best. */
+  readonly goals?: readonly Goal[];
+  /** Choices whose levels are compared, each with each (Tukey) or with one (Dunnett). */
+  readonly comparisons?: readonly { readonly factor: string; readonly with?: string }[];
+  /** For one choice of two levels: the column whose equal entries make a pair (a day, a load, a taster). */
+  readonly paired?: string;
+  /** For one choice of two levels: differences (second level minus first) that do not matter, as [from, to]. */
+  readonly equivalence?: readonly [number, number];
   /** Leave out terms that cannot be noticed, respecting hierarchy; the p-value above which a term may go. */
   readonly simplify?: number;
 }
@@ -73,6 +82,10 @@ const FIELDS = [
   "confidence",
   "predict",
   "simplify",
+  "goals",
+  "comparisons",
+  "paired",
+  "equivalence",
 ];
 const FACTOR_FIELDS = ["name", "kind", "unit", "low", "high", "lower", "upper", "levels"];
 const TRANSFORMS: readonly Transform[] = ["none", "log", "square root", "inverse"];
@@ -214,6 +227,58 @@ export function readTrialModel(document: unknown): Reading<TrialModel> {
   };
   number("confidence", 0.5, 0.999);
   number("simplify", 0.001, 0.999);
+  if (document.goals !== undefined)
+    value.goals = readGoals(
+      document.goals,
+      responses.map(({ name }) => name),
+      problems,
+    );
+  if (document.comparisons !== undefined) {
+    value.comparisons = listOf(document.comparisons).flatMap((entry, index) => {
+      const factor = typeof entry === "string" ? entry : isRecord(entry) ? entry.factor : undefined;
+      const control = isRecord(entry) ? entry.with : undefined;
+      if (typeof factor === "string" && names.includes(factor) && (control === undefined || typeof control === "string")) {
+        return [{ factor, ...(control === undefined ? {} : { with: control }) }];
+      }
+      say(
+        "out-of-range",
+        ["comparisons", index],
+        `a factor (${names.join(", ")}), or {factor, with}`,
+        entry,
+        'Write "recipe", or {"factor": "recipe", "with": "standard"}.',
+      );
+      return [];
+    });
+  }
+  if (document.paired !== undefined) {
+    if (typeof document.paired === "string") value.paired = document.paired;
+    else
+      say(
+        "wrong-type",
+        ["paired"],
+        "the name of one column",
+        document.paired,
+        "Name the column of the day, the load or the taster.",
+      );
+  }
+  if (document.equivalence !== undefined) {
+    const limits = document.equivalence;
+    if (
+      Array.isArray(limits) &&
+      limits.length === 2 &&
+      limits.every((limit) => typeof limit === "number") &&
+      limits[0] < limits[1]
+    )
+      value.equivalence = limits;
+    else
+      say(
+        "wrong-type",
+        ["equivalence"],
+        "two numbers, the lower first",
+        limits,
+        "Write [-2, 2]: differences of up to 2 either way do not matter.",
+      );
+  }
   if (document.predict !== undefined) {
     value.predict = listOf(document.predict).flatMap((entry, index): Setting[] => {
       if (isRecord(entry) && names.every((name) => typeof entry[name] === "number" || typeof entry[name] === "string"))
@@ -223,6 +288,34 @@ export function readTrialModel(document: unknown): Reading<TrialModel> {
     });
   }
   return { value: value as unknown as TrialModel, problems };
+}
+
+/** Wishes for responses, checked so that `desirability` takes them. */
+function readGoals(given: unknown, responses: readonly string[], problems: Problem[]): Goal[] {
+  return listOf(given).flatMap((entry, index): Goal[] => {
+    const refuse = (expected: string, remedy: string): Goal[] => {
+      problems.push({ code: "out-of-range", path: ["goals", index], expected, found: shown(entry), remedy });
+      return [];
+    };
+    if (!isRecord(entry) || !responses.includes(entry.response as string))
+      return refuse(
+        `a goal for one of ${responses.join(", ")}`,
+        'Write {"response": "height", "direction": "larger", "low": 40, "target": 60}.',
+      );
+    if (!["larger", "smaller", "target"].includes(entry.direction as string))
+      return refuse("direction larger, smaller or target", "Say what is wanted.");
+    const numbers = ["low", "high", "target", "shape", "importance"].filter((key) => entry[key] !== undefined);
+    if (entry.target === undefined || numbers.some((key) => typeof entry[key] !== "number" || !Number.isFinite(entry[key])))
+      return refuse("numbers for low, high, target, shape and importance, target always", "Write the numbers alone.");
+    const goal = Object.fromEntries(["response", "direction", ...numbers].map((key) => [key, entry[key]])) as unknown as Goal;
+    try {
+      checkGoal(goal);
+    } catch (error) {
+      if (!(error instanceof RangeError)) throw error;
+      return refuse(error.message.replace(/^desirability: /, ""), "Put the limits on the right sides of the target.");
+    }
+    return [goal];
+  });
 }
 
 /** Factors with everything known, from the words and, where they are silent, from the data. */
