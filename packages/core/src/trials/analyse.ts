@@ -433,19 +433,28 @@ function lackOfFitOf(
   let errorSquares: number;
   let errorDf: number;
   if (hasBlocks) {
-    // With blocks, pure error is what is left after "setting + block".
-    const n = rows.length;
-    const columns = [...groups.values()].map((list) => {
-      const high = new Float64Array(n);
-      for (const index of list) high[index] = 1;
-      return { high, low: new Float64Array(n) };
-    });
-    for (const block of new Set(rows.map((row) => row[factorCount]!))) {
-      columns.push({ high: Float64Array.from(rows, (row) => (row[factorCount] === block ? 1 : 0)), low: new Float64Array(n) });
-    }
-    const basis = orthogonalise(columns, n);
-    errorDf = n - basis.kept.length;
-    errorSquares = project(basis, response).residualSquares;
+    // With blocks, pure error is what is left after "setting + block". Settings are swept out by their means, and a setting that was
+    // baked once says nothing, so that only the blocks remain as columns (Frisch and Waugh 1933, Econometrica 1, 387).
+    const repeated = [...groups.values()].filter((list) => list.length > 1);
+    const places = repeated.flat();
+    const sweep = (value: (index: number) => number): Float64Array =>
+      Float64Array.from(
+        repeated.flatMap((list) => {
+          const mean = list.reduce((sum, index) => sum + value(index), 0) / list.length;
+          return list.map((index) => value(index) - mean);
+        }),
+      );
+    const blocks = [...new Set(places.map((index) => rows[index]![factorCount]!))].slice(1);
+    const columns = blocks
+      .map((block) => sweep((index) => (rows[index]![factorCount] === block ? 1 : 0)))
+      .filter((column) => column.some((value) => Math.abs(value) > 1e-9))
+      .map((high) => ({ high, low: new Float64Array(places.length) }));
+    const basis = orthogonalise(columns, places.length);
+    errorDf = places.length - repeated.length - basis.kept.length;
+    errorSquares = project(
+      basis,
+      sweep((index) => response[index]!),
+    ).residualSquares;
   } else {
     errorDf = rows.length - groups.size;
     errorSquares = 0;

@@ -92,6 +92,20 @@ it("refuses shares that do not add to 1, and models that do not fit their factor
   ).toEqual(["model"]);
 });
 
+it("stays within its means: many rows are read, a column of different words is refused", () => {
+  const rows = Array.from({ length: 20_000 }, (_, index) => ({
+    sugar: index % 50,
+    note: `note ${index}`,
+    day: `day ${index % 7}`,
+    mm: 40 + (index % 50) * 0.1 + ((index * 7919) % 13) * 0.01,
+  }));
+  const many = readTrial({ factors: [{ name: "sugar" }], responses: [{ name: "mm" }], blocks: "day" }, rows);
+  expect(many.problems).toEqual([]);
+  expect(many.value.responses[0]!.analysis.lackOfFit!.pureError.df).toBe(20_000 - 50 - 6);
+  const words = readTrial({ factors: [{ name: "note" }], responses: [{ name: "mm" }] }, rows);
+  expect(words.problems[0]).toMatchObject({ code: "too-large", found: "20000 columns for 20000 runs" });
+});
+
 it("says what is wrong with the words of a model", () => {
   const { problems } = readTrialModel({
     factors: ["a", "a", { kind: "amount" }],

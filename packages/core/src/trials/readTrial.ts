@@ -61,6 +61,17 @@ export interface TrialReading {
 
 /** Largest number of model columns for which an answer is worked out; more is a mistake in the words. */
 const MOST_TERMS = 400;
+/** Runs times the square of the columns: some seconds of work. */
+const MOST_WORK = 2e8;
+
+/** Number of model columns; a choice in a term multiplies by its levels less one. */
+const columnsOf = (terms: readonly Term[], factors: readonly Factor[]): number =>
+  terms.reduce((sum, term) => {
+    const choices = [...new Set(term)].flatMap((name) =>
+      factors.filter((factor) => factor.name === name && factor.kind === "choice"),
+    );
+    return sum + choices.reduce((product, factor) => product * (factor.kind === "choice" ? factor.levels.length - 1 : 1), 1);
+  }, 0);
 
 /**
  * Reads a table of runs by the words of a model: the way from a CSV file to coefficients, whatever program made the file.
@@ -194,6 +205,17 @@ export function readTrial(model: TrialModel, rows: readonly DataRow[]): Reading<
         expected: "at least two measured runs",
         found: `${runs.length} of "${response.name}"`,
         remedy: "Bake and measure more runs.",
+      });
+      return [];
+    }
+    const columnCount = columnsOf(terms, factors) + Math.max(0, blockNames.length - 1);
+    if (columnCount > MOST_TERMS || runs.length * columnCount ** 2 > MOST_WORK) {
+      problems.push({
+        code: "too-large",
+        path: ["model"],
+        expected: `at most ${MOST_TERMS} columns, and fewer with many runs`,
+        found: `${columnCount} columns for ${runs.length} runs`,
+        remedy: "Choose a smaller model; a column with a different word in every run is no factor.",
       });
       return [];
     }

@@ -123,6 +123,9 @@ export function fitSplitPlot(input: SplitPlotInput): SplitPlotOutcome {
   };
 }
 
+/** Work grows with the cube of the groups. */
+const MOST_GROUPS = 400;
+
 interface Solved {
   readonly kind: "solved";
   readonly model: ReturnType<typeof buildModel>;
@@ -162,6 +165,8 @@ function solve(
     if (counts[index]! < 2) return { kind: "not fitted", why: `all runs have the same ${name}; at least two are needed` };
     if (counts[index] === n) return { kind: "not fitted", why: `every run has its own ${name}; nothing is shared` };
   }
+  if (counts.reduce((a, b) => a + b, 0) > MOST_GROUPS)
+    return { kind: "not fitted", why: `${counts.join(" + ")} groups are more than the ${MOST_GROUPS} that can be worked out` };
   // Cross-products once; afterwards all work is in the number of groups, not of runs.
   const starts = counts.map((_, index) => counts.slice(0, index).reduce((a, b) => a + b, 0));
   const q = counts.reduce((a, b) => a + b, 0);
