@@ -324,6 +324,7 @@ function bakeAsText(p: BakePrediction, component: Component, request: BakeReques
     ],
   ];
   if (p.cooling) {
+    rows.push(["Loss, cooled", `${(loss.likely + p.cooling.lossPercent).toFixed(1)} % of the batter's weight (predicted)`]);
     rows.push(["Can be handled", `${minutesText(p.cooling.handleSeconds)} after the oven`]);
     rows.push(["Can be wrapped", `${minutesText(p.cooling.wrapSeconds)} after the oven`]);
     rows.push(["Can be filled", `${minutesText(p.cooling.fillSeconds)} after the oven`]);

@@ -102,6 +102,8 @@ export interface BakePrediction {
   readonly run: { readonly cells: number; readonly steps: number; readonly heatGap: number; readonly waterGap: number };
 }
 
+/** Band of the loss over its likely value: as far as measured bakes lie from the model, either way (assumption). */
+const LOSS_BAND = [0.6, 1.7] as const;
 /** Four hours: nothing that is called a cake takes longer at a temperature that bakes. */
 const LONGEST_BAKE_S = 4 * 3600;
 const SAMPLE_S = 15;
@@ -212,7 +214,7 @@ export function predictBake(request: BakeRequest, hooks: BakeHooks = {}): BakePr
     doneRule,
     outSeconds: out.timeS,
     coldestPoint: { rM: place.acrossM, zM: place.upM, temperatureC: out.coldestC },
-    weightLossPercent: { likely: lossPercent, from: lossPercent * 0.7, to: lossPercent * 1.4 },
+    weightLossPercent: { likely: lossPercent, from: lossPercent * LOSS_BAND[0], to: lossPercent * LOSS_BAND[1] },
     curves: {
       timesS: curve((s) => s.timeS),
       coldestC: curve((s) => s.coldestC),

@@ -1,0 +1,123 @@
+/**
+ * Speed of the bake against SciPy on the same equations, in one run on one machine.
+ *
+ *     node --conditions=evencrumb-source --import tsx bench/bakeSpeed.ts
+ *
+ * Error is measured against our own fine mesh, which the tests hold against SciPy's. Needs /usr/bin/python3 with scipy (Debian:
+ * python3-scipy); without it the comparison is left out, loudly.
+ */
+import { spawnSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { cpus, loadavg, tmpdir } from "node:os";
+import { join } from "node:path";
+import {
+  bakeDraws,
+  calibrate,
+  EQUAL_WEIGHTS_BATTER,
+  type OvenRecord,
+  predictBake,
+  readBakeCase,
+  runBakeDraws,
+  solveCase,
+} from "@evencrumb/core/bake";
+import { makeTin } from "@evencrumb/core/tins";
+
+const PEER = new URL("../packages/core/src/bake/peer/", import.meta.url);
+const text = readFileSync(new URL("sandwichCase.json", PEER), "utf8");
+const input = readBakeCase(JSON.parse(text));
+if (!input.ok) throw new Error(JSON.stringify(input.error));
+const question = input.value;
+
+/** Least and middle of repeated times [ms]: the least is what the machine can do, the middle what it did while others used it. */
+function timed(repeat: number, work: () => void): { least: number; middle: number } {
+  const times = Array.from({ length: repeat }, () => {
+    const start = performance.now();
+    work();
+    return performance.now() - start;
+  }).sort((a, b) => a - b);
+  return { least: times[0]!, middle: times[Math.floor(repeat / 2)]! };
+}
+const worst = (a: readonly number[], b: readonly number[]) => Math.max(...a.map((v, i) => Math.abs(v - b[i]!)));
+const line = (name: string, value: string, bar: string) => console.log(`${name.padEnd(66)} ${value.padEnd(34)} bar: ${bar}`);
+const times = (t: { least: number; middle: number }) => `${t.least.toFixed(1)} ms least, ${t.middle.toFixed(1)} ms middle`;
+
+const [one] = cpus();
+console.log(
+  `${one?.model ?? "unknown processor"}, ${cpus().length} cores, load ${loadavg()[0]!.toFixed(1)}, Node ${process.version}\n`,
+);
+
+const reference = solveCase(question, {
+  cells: { across: 36, along: 1, up: 36 },
+  control: { temperatureTolerance: 0.05, waterTolerance: 5e-4 },
+}).vapour!;
+const coarse = { ...question, accuracy: "coarse" as const };
+for (let i = 0; i < 20; i++) solveCase(coarse);
+const ours = timed(60, () => solveCase(coarse));
+const answer = solveCase(coarse).vapour!;
+const ourError = {
+  temperature: worst(answer.coldestC, reference.coldestC),
+  loss: worst(answer.lossPercent, reference.lossPercent),
+};
+line("40 min in a 20 cm tin, coupled", times(ours), "16.7 ms");
+line(
+  "  its error against the converged mesh",
+  `${ourError.temperature.toFixed(2)} °C, ${ourError.loss.toFixed(3)} points`,
+  "0.5 °C, 0.2 points",
+);
+
+const folder = mkdtempSync(join(tmpdir(), "bake-bench-"));
+try {
+  const casePath = join(folder, "case.json");
+  writeFileSync(casePath, text);
+  const peer = (...flags: string[]) => {
+    const run = spawnSync("/usr/bin/python3", [new URL("scipyBake.py", PEER).pathname, casePath, ...flags], {
+      encoding: "utf8",
+      env: { ...process.env, OMP_NUM_THREADS: "1", OPENBLAS_NUM_THREADS: "1" },
+    });
+    return run.status === 0
+      ? (JSON.parse(run.stdout) as { coldestC: number[]; lossPercent: number[]; seconds: number; cells: number[] })
+      : undefined;
+  };
+  if (peer("--cells", "4x4", "--rtol", "1e-2") === undefined) {
+    console.log(
+      "\n!!! SciPy is missing (/usr/bin/python3 -c 'import scipy'): the comparison with it was NOT run. Install python3-scipy.\n",
+    );
+  } else {
+    for (const [cells, rtol] of [
+      ["12x12", "1e-3"],
+      ["20x20", "1e-3"],
+    ] as const) {
+      const run = peer("--cells", cells, "--rtol", rtol, "--repeat", "2")!;
+      const error = `${worst(run.coldestC, reference.coldestC).toFixed(2)} °C, ${worst(run.lossPercent, reference.lossPercent).toFixed(3)} points`;
+      line(`  SciPy BDF, sparse Jacobian, ${cells} uniform, rtol ${rtol}: ${error}`, `${(1000 * run.seconds).toFixed(0)} ms`, "");
+      line("    ratio to ours (least times)", `${((1000 * run.seconds) / ours.least).toFixed(0)} times`, "20 at equal error");
+    }
+  }
+} finally {
+  rmSync(folder, { recursive: true, force: true });
+}
+
+const round = makeTin({ kind: "round", topDiameterMm: 200, baseDiameterMm: 200, depthMm: 50 });
+const loaf = makeTin({ kind: "loaf", topLengthMm: 220, topWidthMm: 115, baseLengthMm: 200, baseWidthMm: 95, depthMm: 65 });
+const common = {
+  batter: EQUAL_WEIGHTS_BATTER,
+  specificGravity: 0.85,
+  oven: { setC: 170, fan: false },
+  accuracy: "coarse",
+} as const;
+const sandwich = { ...common, massGrams: 500, tin: round };
+const bread = { ...common, massGrams: 900, tin: loaf };
+for (let i = 0; i < 5; i++) predictBake(sandwich);
+line("whole prediction, sandwich, coarse", times(timed(20, () => void predictBake(sandwich))), "a frame or two");
+predictBake(bread);
+line("whole prediction, loaf in three dimensions, coarse", times(timed(6, () => void predictBake(bread))), "250 ms");
+line("whole prediction, sandwich, full", times(timed(4, () => void predictBake({ ...sandwich, accuracy: "full" }))), "");
+const draws = bakeDraws(sandwich, 128);
+const band = timed(1, () => void runBakeDraws(sandwich, draws));
+line("512-sample band on two cores (128 run on one, doubled)", `${((2 * band.least) / 1000).toFixed(1)} s`, "6 s");
+const records: OvenRecord[] = Array.from({ length: 10 }, (_, i) => ({
+  name: `bake ${i + 1}`,
+  request: { ...sandwich, massGrams: 400 + 30 * i },
+  cleanSkewerS: predictBake({ ...sandwich, massGrams: 400 + 30 * i }).doneSeconds.likely * (1.05 + 0.02 * (i % 3)),
+}));
+line("calibration with ten records", `${(timed(1, () => void calibrate(records)).least / 1000).toFixed(1)} s`, "5 s");
