@@ -158,6 +158,7 @@ function measureOf(word: string): Measure | undefined {
   const wanted = word.trim().toLowerCase();
   if (wanted === "total" || wanted === "weight") return { kind: "total" };
   if (wanted === "sweetness") return { kind: "sweetness" };
+  if (wanted === "raising") return { kind: "gas" };
   if (wanted === "cost") return { kind: "cost" };
   const nutrient = OTHER_WORDS[wanted] ?? NUTRIENTS.find((one) => one.toLowerCase() === wanted);
   if (nutrient !== undefined) return { kind: "nutrient", nutrient };

@@ -62,12 +62,20 @@ export const rebalanceCommand = defineCommand<RebalanceWords & Readonly<Record<s
     const offered = swap === undefined || words.mayAdd !== undefined ? undefined : offeredSwap(swap.from, swap.to);
     if (offered !== undefined && offered.carries.length > 0)
       io.say(`${offered.words} May be added: ${offered.carries.join(", ")} (--may-add says otherwise).`);
+    const held = (offered?.holds ?? []).map((measure) => ({ kind: "hold" as const, measure }));
     const mayAdd = [...read.value.mayAdd, ...(offered?.carries ?? [])];
     // Only this command needs the solver, and it takes a moment to load.
     const { default: highs } = await import("highs");
     const solver = solverFromHighs(await (highs as unknown as () => Promise<HighsLike>)());
     const answer = rebalance(
-      { formula, component: component.name, ...read.value, mayAdd, aim: cheapest === true ? "cheapest" : "nearest" },
+      {
+        formula,
+        component: component.name,
+        ...read.value,
+        mayAdd,
+        demands: [...demands, ...held],
+        aim: cheapest === true ? "cheapest" : "nearest",
+      },
       book,
       solver,
     );

@@ -1,6 +1,7 @@
-import { type Component, componentGrams } from "../formula/index.js";
+import type { Component } from "../formula/index.js";
 import { hasAllergen, type Ingredient, type IngredientBook } from "../ingredients/index.js";
 import type { Band } from "../quantities/index.js";
+import { composePart } from "./compose.js";
 import { balanceOf, type Ratio, type RatioName } from "./ratios.js";
 import { type FatName, SOLID_FAT_CURVES, type SolidFatCurve } from "./solidFatCurves.js";
 
@@ -100,7 +101,7 @@ export function softnessOf(
     .sort((one, other) => other.grams - one.grams);
   const withoutCurve = [...missing.values()];
   // Only a loss that the formula states is taken off: what is not known is not guessed here.
-  const finished = componentGrams(component) * (1 - (component.loss?.percent ?? 0) / 100);
+  const finished = composePart(component, book).value.finished.totalGrams;
   const at = temperaturesC.map((temperatureC) => solidFatAt(temperatureC, fats, withoutCurve, finished));
   return {
     fatGrams,
@@ -148,7 +149,8 @@ function solidFatAt(
     solid.from += grams * share.from;
     solid.to += grams * share.to;
   }
-  const per100 = finishedGrams > 0 ? 100 / finishedGrams : 0;
+  // A weight that no scale shows is nothing.
+  const per100 = finishedGrams > 1e-9 ? 100 / finishedGrams : 0;
   return {
     temperatureC,
     share: known > 0 ? { likely: solid.likely / known, from: solid.from / known, to: solid.to / known } : undefined,

@@ -2,7 +2,7 @@ import { composePart, setTemperature, softnessOf, sugarInWater } from "../compos
 import type { Component } from "../formula/index.js";
 import type { IngredientBook } from "../ingredients/index.js";
 import type { BentDemand } from "../rebalance/index.js";
-import { waterActivity } from "./waterActivity.js";
+import { likelyActivity } from "./waterActivity.js";
 import { waterPhaseOf } from "./waterPhase.js";
 
 /** Where a figure has to lie; at least one of the two. */
@@ -19,7 +19,7 @@ export function waterActivityDemand(limits: Limits, book: IngredientBook): BentD
     value(component) {
       const { finished } = composePart(component, book).value;
       const isBaked = component.kind === "cake" || component.bake !== undefined;
-      return waterActivity(waterPhaseOf(finished, isBaked && component.loss === undefined).phase)?.activity.likely;
+      return likelyActivity(waterPhaseOf(finished, isBaked && component.loss === undefined).phase);
     },
   };
 }

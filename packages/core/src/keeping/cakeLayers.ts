@@ -3,7 +3,7 @@ import type { Formula } from "../formula/index.js";
 import type { IngredientBook } from "../ingredients/index.js";
 import { type AssembledLayer, type AssembleOptions, assembleCake } from "./assembly.js";
 import { type Layer, moistureBetweenLayers } from "./layers.js";
-import { waterActivity } from "./waterActivity.js";
+import { likelyActivity } from "./waterActivity.js";
 import { type ReadPhase, soakedWith, waterPhaseOf } from "./waterPhase.js";
 
 export interface CakeLayer {
@@ -120,9 +120,7 @@ function stackLayer(
   if (!(drySolidsGrams > 0 && phase.waterGrams > 0)) return undefined;
   const fatGrams = finished.totals.fat.amount;
   const dryShare = drySolidsGrams / (drySolidsGrams + phase.waterGrams + fatGrams);
-  const activityAt = tabulated(
-    (waterKgPerKg) => waterActivity({ ...phase, waterGrams: waterKgPerKg * drySolidsGrams })?.activity.likely ?? 0,
-  );
+  const activityAt = tabulated((waterKgPerKg) => likelyActivity({ ...phase, waterGrams: waterKgPerKg * drySolidsGrams }) ?? 0);
   return {
     layer: {
       name,

@@ -61,6 +61,11 @@ export function waterActivity(phase: WaterPhase, temperature: Celsius = celsius(
   };
 }
 
+/** The likely value alone, for what asks many times; undefined when there is no water. */
+export function likelyActivity(phase: WaterPhase, temperature: Celsius = celsius(21)): number | undefined {
+  return phase.waterGrams > 0 ? equilibrium(phase, temperature, FLOUR_ISOTHERM) : undefined;
+}
+
 /**
  * Water activity of a solution of sugars and salt, Ross's product.
  *
@@ -83,7 +88,8 @@ export function solutionActivity(phase: WaterPhase, freeWaterGrams: number, temp
 /** The activity at which solution and solids agree; the difference falls steadily with activity, so halving finds the one root. */
 function equilibrium(phase: WaterPhase, temperature: Celsius, isotherm: SmithIsotherm): number {
   let [low, high] = [0, 1];
-  for (let round = 0; round < 60; round += 1) {
+  // Forty halvings leave 1e-12.
+  for (let round = 0; round < 40; round += 1) {
     const middle = (low + high) / 2;
     const free = phase.waterGrams - phase.sorbingGrams * heldWater(middle, isotherm);
     if (free > 0 && solutionActivity(phase, free, temperature) > middle) low = middle;

@@ -5,6 +5,8 @@ export type Measure =
   | { readonly kind: "total" }
   | { readonly kind: "nutrient"; readonly nutrient: Nutrient }
   | { readonly kind: "sweetness" }
+  /** Carbon dioxide that raising agents can set free. */
+  | { readonly kind: "gas" }
   | { readonly kind: "ingredient"; readonly ingredient: string }
   | { readonly kind: "role"; readonly role: Role }
   | { readonly kind: "cost" };
@@ -47,6 +49,8 @@ export function contributionPerGram(measure: Measure, ingredient: Ingredient): n
       return figure(ingredient, measure.nutrient);
     case "sweetness":
       return sweetness(ingredient);
+    case "gas":
+      return gas(ingredient);
     case "ingredient":
       return ingredient.id === measure.ingredient ? 1 : 0;
     case "role":
@@ -64,6 +68,17 @@ export function costPerGram({ packs = [] }: Ingredient): number | undefined {
 
 export const brings = (ingredient: Ingredient, allergen: AllergenName): boolean =>
   ingredient.contains.some((mark: Allergen) => mark.allergen === allergen);
+
+/**
+ * Carbon dioxide per gram: baking powder 12 % (US federal standard, at least), bicarbonate 52.4 % (stoichiometry, 44.01 / 84.01),
+ * self-raising flour 0.4 % (typical, from memory), US self-rising flour 0.5 % (21 CFR 137.180, at least).
+ */
+function gas({ id, role }: Ingredient): number {
+  if (/baking-powder/.test(id)) return 0.12;
+  if (role === "raising" && /bicarbonate|baking-soda/.test(id)) return 0.524;
+  if (/^self-rising-flour-us/.test(id)) return 0.005;
+  return /^self-raising/.test(id) ? 0.004 : 0;
+}
 
 /** Sucrose is worth 1 a gram. Sugars that the source only gives as a sum count as sucrose. */
 function sweetness(ingredient: Ingredient): number | undefined {
@@ -100,6 +115,8 @@ export function measureWords(measure: Measure): string {
       return `the ${MEASURE_WORDS[measure.nutrient] ?? measure.nutrient}`;
     case "sweetness":
       return "the sweetness";
+    case "gas":
+      return "the raising power (g of carbon dioxide)";
     case "ingredient":
       return `the ${measure.ingredient}`;
     case "role":

@@ -1,3 +1,5 @@
+import type { Measure } from "./demands.js";
+
 /** A replacement that bakers make, with what has to come along so that the mix keeps its balance. */
 export interface Swap {
   readonly from: string;
@@ -5,6 +7,8 @@ export interface Swap {
   readonly to: readonly string[];
   /** What may be needed in small amounts to keep water, salt or structure. */
   readonly carries: readonly string[];
+  /** What has to stay besides what the baker holds. */
+  readonly holds?: readonly Measure[];
   readonly words: string;
 }
 
@@ -64,6 +68,7 @@ export const SWAPS: readonly Swap[] = [
     from: "self-raising-flour",
     to: ["plain-flour"],
     carries: ["baking-powder"],
+    holds: [{ kind: "gas" }],
     words: "Self-raising flour holds its own raising agent.",
   },
   { from: "double-cream", to: ["mascarpone"], carries: ["milk-whole"], words: "Stiffer; about the same fat." },

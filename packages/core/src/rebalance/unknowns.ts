@@ -1,5 +1,5 @@
 import type { Component } from "../formula/index.js";
-import type { Ingredient, IngredientBook } from "../ingredients/index.js";
+import type { Ingredient, IngredientBook, Role } from "../ingredients/index.js";
 import type { Problem } from "../quantities/index.js";
 import { costPerGram } from "./demands.js";
 import type { RebalanceRequest } from "./rebalance.js";
@@ -20,8 +20,18 @@ export interface Unknown {
   readonly isNewcomer: boolean;
 }
 
-/** Newcomers of a swap and what they carry are meant to change: they cost little beside what was to stay. */
-const FREE_WEIGHT = 1e-6;
+/**
+ * Newcomers are meant to change and cost little beside what was to stay: what takes another's place so little that all of its
+ * weight is worth a per cent of the others', so that several share the place evenly; what only carries, nothing to speak of.
+ */
+const SWAPPED_IN_WEIGHT = 1e-4;
+const CARRIED_WEIGHT = 1e-6;
+
+/**
+ * A gum, salt or raising agent that comes in new is no filler: of a kilogram of mix at most this share is what bakers use
+ * (common practice, no source).
+ */
+const LITTLE: Readonly<Partial<Record<Role, number>>> = { thickener: 0.003, salt: 0.005, raising: 0.015 };
 
 export type ReadRequest =
   | {
@@ -50,6 +60,7 @@ export function unknownsOf(request: RebalanceRequest, book: IngredientBook): Rea
     if (!weights.has(id)) weights.set(id, 0);
     if (book.get(id) === undefined) problems.push(unknownNewcomer(id));
   }
+  const total = [...weights.values()].reduce((sum, grams) => sum + grams, 0);
   const removed = swap === undefined ? 0 : ((weights.get(swap.from) ?? 0) * swap.percent) / 100;
   const isCheapest = request.aim === "cheapest";
   const cautions: string[] = [];
@@ -76,9 +87,9 @@ export function unknownsOf(request: RebalanceRequest, book: IngredientBook): Rea
       before,
       // What takes another's place and is in the mix already can only be added to.
       lower: isStill ? start : isTo ? before : half ? before * 0.5 : 0,
-      upper: isStill ? start : half ? before * 1.5 : Number.POSITIVE_INFINITY,
+      upper: isStill ? start : half ? before * 1.5 : before > 0 ? Number.POSITIVE_INFINITY : mostOf(ingredient, total),
       reference: isFrom ? start : isTo ? before + removed / swap!.to.length : before,
-      weight: isNewcomer ? FREE_WEIGHT : 1,
+      weight: isTo ? SWAPPED_IN_WEIGHT : isNewcomer ? CARRIED_WEIGHT : 1,
       isNewcomer,
     });
   }
@@ -91,6 +102,11 @@ export function unknownsOf(request: RebalanceRequest, book: IngredientBook): Rea
     cautions,
   };
 }
+
+const mostOf = ({ role }: Ingredient, totalGrams: number): number => {
+  const share = LITTLE[role];
+  return share === undefined ? Number.POSITIVE_INFINITY : share * totalGrams;
+};
 
 /** A change counts relative to the weight itself, but a gram of salt is not as dear as a gram of vanilla would make it. */
 export function scaleOf({ reference }: Unknown, unknowns: readonly Unknown[]): number {
