@@ -73,6 +73,21 @@ export const COMMANDS: readonly { readonly name: string; readonly summary: strin
     load: async () => (await import("./commands/sheet.js")).sheetCommand,
   },
   {
+    name: "price",
+    summary: "what a batch costs, a price by margin or mark-up, what if",
+    load: async () => (await import("./commands/price.js")).priceCommand,
+  },
+  {
+    name: "label",
+    summary: "the label by the rules of a place: text, PDF, SVG, HTML",
+    load: async () => (await import("./commands/label.js")).labelCommand,
+  },
+  {
+    name: "allergens",
+    summary: "the allergens of all products, and what a change adds",
+    load: async () => (await import("./commands/allergens.js")).allergensCommand,
+  },
+  {
     name: "writeup",
     summary: "the recipe for readers: text, Markdown, HTML, PDF, recipe data",
     load: async () => (await import("./commands/writeup.js")).writeupCommand,

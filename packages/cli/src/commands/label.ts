@@ -39,6 +39,7 @@ interface LabelOptions extends Readonly<Record<string, unknown>> {
   readonly skip?: string;
   readonly count?: string;
   readonly sources?: boolean;
+  readonly rules?: boolean;
   readonly draftMark?: boolean;
   readonly output?: string;
 }
@@ -65,6 +66,7 @@ export const labelCommand = defineCommand<LabelOptions>({
     ["--skip <count>", "labels already taken from the sheet"],
     ["--count <count>", "how many labels; a full sheet when left out"],
     ["--sources", "unfold each nutrition figure to what makes it"],
+    ["--rules", "list the rules that were applied, with their dates and sources"],
     ["--no-draft-mark", "leave out the line that says that something is missing"],
     ["-o, --output <file>", "write it there"],
   ],
@@ -99,7 +101,7 @@ export const labelCommand = defineCommand<LabelOptions>({
           ? labelHtml(label)
           : format === "json"
             ? jsonText("label", labelAsJson(label, options.sources === true))
-            : asText(label, options.sources === true);
+            : asText(label, options);
       if (output === undefined) io.print(text);
       else await io.writeFile(output, text.endsWith("\n") ? text : `${text}\n`);
       return label.missing.length === 0 ? 0 : 1;
@@ -293,7 +295,7 @@ function labelAsJson(label: Label, sources: boolean) {
   };
 }
 
-function asText(label: Label, sources: boolean): string {
+function asText(label: Label, { sources, rules }: Pick<LabelOptions, "sources" | "rules">): string {
   const left = (heading: string) => ({ heading, align: "left" as const });
   const number = (heading: string) => ({ heading, align: "decimal" as const });
   const shown = (cell: NutritionCell | undefined) => (cell === undefined ? "" : cell.known ? cell.declared.text : "not known");
@@ -331,20 +333,26 @@ function asText(label: Label, sources: boolean): string {
               ? [wrapped(`${name}: ${per100g.note}.`, 110, "  ")]
               : [],
           ),
-          ...(sources ? label.nutrition.rows.flatMap((row) => ["", `${row.name}, in 100 g:`, sourceLines(row.sources)]) : []),
+          ...(sources === true
+            ? label.nutrition.rows.flatMap((row) => ["", `${row.name}, in 100 g:`, sourceLines(row.sources)])
+            : []),
         ]),
     ...(label.checks.length === 0
       ? []
       : ["", "To compare with the packets:", ...label.checks.map(({ words }) => wrapped(`- ${words}`, 110, "  "))]),
     "",
-    "Rules:",
-    ...label.rules.map(({ source, basis, from, until, checkedOn, id, words }) =>
-      wrapped(
-        `- ${id === "flour" ? `Flour milled in Great Britain, wholemeal apart, has added: ${words}.` : words} ${source} (${until === undefined ? `from ${from}` : `${from} to ${until}`}; gathered ${checkedOn}, ${basis === "memory" ? "from memory" : basis}).`,
-        110,
-        "  ",
-      ),
-    ),
+    ...(rules === true
+      ? [
+          "Rules:",
+          ...label.rules.map(({ source, basis, from, until, checkedOn, id, words }) =>
+            wrapped(
+              `- ${id === "flour" ? `Flour milled in Great Britain, wholemeal apart, has added: ${words}.` : words} ${source} (${until === undefined ? `from ${from}` : `${from} to ${until}`}; gathered ${checkedOn}, ${basis === "memory" ? "from memory" : basis}).`,
+              110,
+              "  ",
+            ),
+          ),
+        ]
+      : [`${label.rules.length} rules applied as of ${label.date}; --rules lists them with their sources.`]),
     "",
     ...label.cautions.map((caution) => wrapped(caution, 110)),
   ].join("\n");

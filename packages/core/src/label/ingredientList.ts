@@ -115,18 +115,19 @@ export function ingredientList(formula: Formula, book: IngredientBook, options: 
     const percent = percentOf(entry.grams);
     const first = entry.ingredients[0]!;
     const own = first.parts === undefined || first.packetList !== undefined ? [] : unfolded(first, book, options, 0, checks);
+    const quantity = !isWanted(entry)
+      ? undefined
+      : byWeight
+        ? `${halfUp(percent, 1)} g per 100 g`
+        : `${halfUp(percent, percent < 10 ? 1 : 0)} %`;
+    const prefix = entry.prefix === undefined ? [] : [{ text: entry.prefix, emphasised: false }];
+    const name = withQuantity(entry.designation.runs, quantity, first.packetList !== undefined);
     return {
       ingredients: entry.ingredients.map(({ id }) => id),
       grams: entry.grams,
       percent,
-      runs: joinRuns([
-        ...(entry.prefix === undefined ? [] : [{ text: entry.prefix, emphasised: false }]),
-        ...entry.designation.runs,
-        ...own,
-      ]),
-      ...(isWanted(entry)
-        ? { quantity: byWeight ? `${halfUp(percent, 1)} g per 100 g` : `${halfUp(percent, percent < 10 ? 1 : 0)} %` }
-        : {}),
+      runs: joinRuns([...prefix, ...name, ...own]),
+      ...(quantity === undefined ? {} : { quantity }),
     };
   });
   for (const id of wanted) {
@@ -252,16 +253,31 @@ function inOrder(entries: readonly Entry[], finishedGrams: number, place: LabelP
 const byOf = ({ designation: { words, additive } }: Entry): "name" | "number" =>
   words.includes(additive!.name.replace(/[[\]]/g, "")) ? "name" : "number";
 
+/** A quantity stands behind the name and before the list of the packet: "raspberry jam (13 %) (sugar, raspberries)". */
+function withQuantity(runs: readonly TextRun[], quantity: string | undefined, hasPacketList: boolean): readonly TextRun[] {
+  if (quantity === undefined) return runs;
+  // No line ends between a figure and its unit.
+  const shown: TextRun = { text: ` (${quantity.replaceAll(" ", "\u00a0")})`, emphasised: false };
+  const at = hasPacketList ? runs.findIndex(({ text }) => text.includes(" (")) : -1;
+  if (at < 0) return [...runs, shown];
+  const { text, emphasised } = runs[at]!;
+  const cut = text.indexOf(" (");
+  return [
+    ...runs.slice(0, at),
+    { text: text.slice(0, cut), emphasised },
+    shown,
+    { text: text.slice(cut), emphasised },
+    ...runs.slice(at + 1),
+  ];
+}
+
 function listRuns(items: readonly ListedIngredient[], place: LabelPlace, heading: string): readonly TextRun[] {
   if (items.length === 0) return [];
   const plain = (text: string): TextRun => ({ text, emphasised: false });
   const small = place === "us" ? items.filter(({ percent }) => percent <= SMALL_PERCENT) : [];
   const large = items.slice(0, items.length - small.length);
   const written = (group: readonly ListedIngredient[]) =>
-    group.flatMap((item, index) => [
-      ...item.runs,
-      plain(`${item.quantity === undefined ? "" : ` (${item.quantity})`}${index < group.length - 1 ? ", " : ""}`),
-    ]);
+    group.flatMap((item, index) => [...item.runs, plain(index < group.length - 1 ? ", " : "")]);
   const isSplit = small.length > 1 && large.length > 0;
   const body = isSplit ? [...written(large), plain(", contains 2 percent or less of: "), ...written(small)] : written(items);
   return joinRuns([
