@@ -3,7 +3,7 @@ import { expect, it } from "vitest";
 import type { Component, Formula } from "../formula/index.js";
 import { createIngredientBook } from "../ingredients/index.js";
 import { type Demand, type HighsLike, rebalance, solverFromHighs } from "../rebalance/index.js";
-import { setTemperatureDemand, solidFatDemand, waterActivityDemand } from "./index.js";
+import { bentDemandOf, setTemperatureDemand, solidFatDemand, waterActivityDemand } from "./index.js";
 
 const book = createIngredientBook();
 const solver = solverFromHighs((await highsLoader()) as unknown as HighsLike);
@@ -48,6 +48,16 @@ it.each([
   // Nearest: it does not overshoot by more than the steps of the scale and the stricter rounds bring.
   expect(Math.abs(after - (bent.most ?? bent.least)!)).toBeLessThan(0.02 * Math.abs(before));
   expect(answer.outcomes.at(-1)).toMatchObject({ words, before, after });
+});
+
+it("takes a bent demand as plain data too", () => {
+  const plain = structuredClone({ kind: "solid-fat", temperatureC: 5, most: 10 } as const);
+  expect(bentDemandOf(plain, book).value(cake)).toBe(solidFatDemand(5, { most: 10 }, book).value(cake));
+  expect(bentDemandOf({ kind: "water-activity", most: 0.85 }, book)).toMatchObject({
+    words: "water activity at most 0.85",
+    most: 0.85,
+  });
+  expect(bentDemandOf({ kind: "set-temperature", least: 80 }, book).words).toBe("set temperature at least 80 °C");
 });
 
 it("names the bent demand in a smallest conflict", () => {

@@ -11,6 +11,30 @@ export interface Limits {
   readonly most?: number;
 }
 
+/** A bent demand as plain data, for a worker or a saved request; `bentDemandOf` gives it its model. */
+export type BentLimit = Limits &
+  (
+    | { readonly kind: "water-activity" }
+    | { readonly kind: "set-temperature" }
+    | { readonly kind: "solid-fat"; readonly temperatureC: number }
+  );
+
+/** @throws RangeError for solid fat at a temperature outside -18 to 40 °C, when it is asked for its value */
+export function bentDemandOf(limit: BentLimit, book: IngredientBook): BentDemand {
+  const limits: Limits = {
+    ...(limit.least === undefined ? {} : { least: limit.least }),
+    ...(limit.most === undefined ? {} : { most: limit.most }),
+  };
+  switch (limit.kind) {
+    case "water-activity":
+      return waterActivityDemand(limits, book);
+    case "set-temperature":
+      return setTemperatureDemand(limits, book);
+    case "solid-fat":
+      return solidFatDemand(limit.temperatureC, limits, book);
+  }
+}
+
 /** Likely water activity of the component after its loss, as `keepFormula` predicts it (syrup from other components left out). */
 export function waterActivityDemand(limits: Limits, book: IngredientBook): BentDemand {
   return {

@@ -10,6 +10,7 @@ it("exports what it means to export", () => {
       "SOLUTES",
       "acidityOf",
       "assembleCake",
+      "bentDemandOf",
       "coolingVerdict",
       "coverNeeds",
       "heldWater",

@@ -10,7 +10,14 @@ export {
   type LayerRole,
   spreadDensity,
 } from "./assembly.js";
-export { type Limits, setTemperatureDemand, solidFatDemand, waterActivityDemand } from "./bentDemands.js";
+export {
+  type BentLimit,
+  bentDemandOf,
+  type Limits,
+  setTemperatureDemand,
+  solidFatDemand,
+  waterActivityDemand,
+} from "./bentDemands.js";
 export { type CakeLayer, type CakeMoisture, moistureInCake } from "./cakeLayers.js";
 export { type CoolingVerdict, coolingVerdict, type LoggedTemperature } from "./coolingLog.js";
 export {
