@@ -113,6 +113,6 @@ it("asks only for amounts that a kitchen can measure, and says what they weigh (
           expect([id, grams, got.text, Math.abs(got.grams / grams - 1) <= 0.085]).toEqual([id, grams, got.text, true]);
       },
     ),
-    { numRuns: 1500 },
+    { numRuns: 800 },
   );
 });

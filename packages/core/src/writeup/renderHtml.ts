@@ -3,7 +3,7 @@ import { allergenSentences, factsOf, takeCare } from "./renderText.js";
 import type { WriteUp, WrittenPart } from "./writeUp.js";
 
 /**
- * The write-up as one HTML document that reads on a telephone and prints on one or two A4 pages. It holds no script, fetches nothing,
+ * The write-up as one HTML document that reads on a telephone and prints on one or two pages (A4, or Letter for US measures). It holds no script, fetches nothing,
  * and carries the recipe as schema.org data if given (`jsonLd`, from `recipeData`). Every word of the baker's is escaped.
  */
 export function writeUpHtml(text: WriteUp, jsonLd?: object): string {
@@ -13,7 +13,8 @@ export function writeUpHtml(text: WriteUp, jsonLd?: object): string {
 <meta charset="utf-8">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <title>${escaped(text.title)}</title>
-<style>${STYLE}</style>
+<style>${STYLE}@page { size: ${text.measures === "us" ? "letter" : "A4"}; margin: 14mm; }
+</style>
 ${jsonLd === undefined ? "" : `<script type="application/ld+json">${jsonInHtml(jsonLd)}</script>`}
 </head>
 <body>
@@ -77,7 +78,6 @@ li { break-inside: avoid; }
 .small { font-size: .95rem; } .small ul { padding-left: 1.1em; margin: .3em 0; }
 @media (max-width: 36rem) { main { padding: 1rem; } h1 { font-size: 1.6rem; } .columns { grid-template-columns: 1fr; gap: 0; } }
 @media print {
-  @page { size: A4; margin: 14mm; }
   :root { color-scheme: light; --ink: #000; --paper: #fff; --rule: #999; --soft: #333; }
   body { font-size: 10.5pt; line-height: 1.35; } main { padding: 0; max-width: none; } h1 { font-size: 20pt; } h2 { font-size: 13pt; margin-top: .9em; }
   .part { break-inside: avoid; } .small { font-size: 9pt; line-height: 1.3; }

@@ -25,6 +25,8 @@ it.each([
   [{ name: "Dust", uses: ["icing-sugar-uk"] }, "Dust with the icing sugar."],
   [{ name: "Stir", uses: ["icing-sugar-uk", "lemon-juice"] }, "Stir the icing sugar and lemon juice together."],
   [{ name: "Beat", uses: ["yoghurt-greek"] }, "Beat in the Greek-style yoghurt."],
+  [{ name: "Sift", uses: ["plain-flour", "ginger-ground"] }, "Sift the plain flour and ground ginger together."],
+  [{ name: "Melt", uses: ["dark-chocolate-60-69"] }, "Melt the dark chocolate, 60-69 % cocoa."],
   [{ name: "Second bowl", uses: ["salt"] }, "Second bowl: add the salt."],
   [
     { name: "Whisk", uses: ["egg-whole-uk", "caster-sugar"], targets: [{ kind: "look", words: "to the ribbon" }] },

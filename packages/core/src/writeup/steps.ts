@@ -199,7 +199,9 @@ export function nameOf(id: string, book: IngredientBook, names: NameStyle): stri
   const found = book.get(id);
   // "Whole egg" tells it from yolk in a table; in a kitchen it is egg.
   if (found?.role === "egg" && /^egg-whole/.test(id) && !/dried|powder|pasteurised/.test(id)) return "egg";
-  return lowered(oneLine(found === undefined ? id : displayName(found, names)));
+  const name = lowered(oneLine(found === undefined ? id : displayName(found, names)));
+  // "Ginger, ground" is how a table sorts it; a reader is told "ground ginger".
+  return name.replace(/^([^,()]+), ([a-zà-ÿ-]+)$/, "$2 $1");
 }
 
 /** "Greek-style yogurt" and "Zante currants" keep their capital; "Plain flour" does not. */
