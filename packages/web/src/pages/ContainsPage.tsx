@@ -21,7 +21,7 @@ const ROWS: readonly {
   { nutrient: "water", label: "water", of: (a) => a.waterGrams },
   { nutrient: "fat", label: "fat", of: (a) => a.fatGrams },
   { nutrient: "saturates", label: "saturates", of: (a) => a.saturatesGrams, within: true },
-  { nutrient: "monounsaturates", label: "mono-unsaturates", of: (a) => a.monounsaturatesGrams, within: true },
+  { nutrient: "monounsaturates", label: "monounsaturates", of: (a) => a.monounsaturatesGrams, within: true },
   { nutrient: "polyunsaturates", label: "polyunsaturates", of: (a) => a.polyunsaturatesGrams, within: true },
   { nutrient: "carbohydrate", label: "carbohydrate with fibre", of: (a) => a.carbohydrateGrams },
   { nutrient: "sugars", label: "sugars", of: (a) => a.sugarsGrams, within: true },

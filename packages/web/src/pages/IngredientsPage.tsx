@@ -151,7 +151,7 @@ const FIGURES: readonly {
   { nutrient: "water", label: "water" },
   { nutrient: "fat", label: "fat" },
   { nutrient: "saturates", label: "saturates", within: true },
-  { nutrient: "monounsaturates", label: "mono-unsaturates", within: true },
+  { nutrient: "monounsaturates", label: "monounsaturates", within: true },
   { nutrient: "polyunsaturates", label: "polyunsaturates", within: true },
   { nutrient: "carbohydrate", label: "carbohydrate with fibre" },
   { nutrient: "sugars", label: "sugars", within: true },
