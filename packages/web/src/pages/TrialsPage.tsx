@@ -37,7 +37,7 @@ export function TrialsPage() {
         ) : trials.length === 0 ? (
           <p className="muted">None yet. A trial that you plan stands here, with its sheet and its answer.</p>
         ) : (
-          <ul className="formula-list">
+          <ul className="formula-list trial-list">
             {trials.map((trial) => (
               <li key={trial.id}>
                 <a href={addresses.trial(trial.id)}>

@@ -1,6 +1,7 @@
 import {
   type Analysis,
   answerTrial,
+  type Binding,
   centreOf,
   compareLevels,
   contourMap,
@@ -8,6 +9,7 @@ import {
   type Factor,
   predictAt,
   residualPicture,
+  type Setting,
   type ShareFactor,
   sayPrediction,
   settingValues,
@@ -44,8 +46,9 @@ export function AnswerView({ trial, session }: { trial: BakingTrial; session: Tr
   const standard = formulas.get(trial.cakes[0]?.revisionId ?? "");
   const made = useMemo(() => {
     if (best === undefined || standard === undefined) return undefined;
-    const { formula } = runCake(standard, sheet.factors, trial.bindings, best.best.setting, { hold: trial.hold, book, owned });
-    return formula === null ? undefined : { words: settingWords(sheet.factors, best.best.setting), formula };
+    const wish = bakeable(best.best.setting, trial.bindings);
+    const { formula, setting } = runCake(standard, sheet.factors, trial.bindings, wish, { hold: trial.hold, book, owned });
+    return formula === null ? undefined : { words: settingWords(sheet.factors, setting), formula };
   }, [best, standard, sheet.factors, trial.bindings, trial.hold, book, owned]);
   const evidence = `${answer.sentence} ${answer.certainty}`;
   return (
@@ -109,6 +112,19 @@ export function AnswerView({ trial, session }: { trial: BakingTrial; session: Tr
       )}
       <Figures trial={asked} result={result} />
     </div>
+  );
+}
+
+/** A setting that an oven and a clock can be set to; weights are rounded to the scale by the formula itself. */
+function bakeable(setting: Setting, bindings: readonly Binding[]): Setting {
+  return Object.fromEntries(
+    Object.entries(setting).map(([name, value]) => {
+      const kind = bindings.find(({ factor }) => factor === name)?.kind;
+      const step = kind === "oven" ? 5 : kind === "minutes" || kind === "stage target" ? 1 : undefined;
+      // A target such as a specific gravity is finer than its step and stays as it is.
+      if (step === undefined || typeof value !== "number" || value < 10 * step) return [name, value];
+      return [name, Math.round(value / step) * step];
+    }),
   );
 }
 

@@ -81,6 +81,17 @@ it("lays the results of two devices over each other", () => {
   expect(sent).toMatchObject([{ does: "keep", parentId: "theirs" }]);
 });
 
+it("knows what it began from after it kept, so that late news of it takes nothing back", () => {
+  const session = open();
+  session.edit((body) => measured(body, 1, 41));
+  session.keep();
+  expect(session.knows("one")).toBe(true);
+  expect(sent[0]!.does === "keep" && session.knows(sent[0]!.revisionId)).toBe(true);
+  expect(session.knows("theirs")).toBe(false);
+  session.takeOver({ id: "theirs", body: measured(trial, 2, 44) }, trial);
+  expect(session.knows("theirs")).toBe(true);
+});
+
 it("lets what was written here stand where both wrote the same figure, and unites tasters", () => {
   expect(heightOf(merge<Trial>(trial, measured(trial, 1, 40), measured(trial, 1, 41)), 1)).toBe(41);
   const answers = (...tasters: number[]) => ({ answers: tasters.map((taster) => ({ taster, codes: ["123"] })) });

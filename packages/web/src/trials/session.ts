@@ -21,7 +21,8 @@ export class TrialSession {
   readonly #outbox: { add(change: Change, delayMs?: number): void };
   readonly #storage: SmallStorage | undefined;
   readonly #listeners = new Set<() => void>();
-  readonly #made = new Set<string>();
+  /** Revisions whose content is already in here: what it began from, made, or took over. */
+  readonly #known = new Set<string>();
   #baseRevisionId: string;
   #base: Trial;
   #body: Trial;
@@ -38,6 +39,7 @@ export class TrialSession {
     this.#outbox = start.outbox;
     this.#storage = start.storage;
     this.#baseRevisionId = start.revisionId;
+    this.#known.add(start.revisionId);
     this.#base = start.body;
     const local = readSmall<LocalWork>(this.#key, this.#storage);
     this.#body = local === undefined ? start.body : merge(local.base, start.body, local.body);
@@ -50,9 +52,9 @@ export class TrialSession {
   };
   readonly body = (): Trial => this.#body;
 
-  /** Whether a revision is what this session started from or made itself. */
+  /** Whether what a revision holds is already in here. */
   knows(revisionId: string): boolean {
-    return revisionId === this.#baseRevisionId || this.#made.has(revisionId);
+    return this.#known.has(revisionId);
   }
 
   edit(change: (body: Trial) => Trial): void {
@@ -78,14 +80,19 @@ export class TrialSession {
       note,
       madeAt: Date.now(),
     });
-    this.#made.add(revisionId);
+    this.#known.add(revisionId);
     this.#baseRevisionId = revisionId;
     this.#base = this.#body;
   }
 
-  /** @param parent  what their revision was made from, where it is known */
-  takeOver(theirs: { readonly id: string; readonly body: Trial }, parent: Trial | undefined): void {
-    this.#body = merge(parent ?? this.#base, theirs.body, this.#body);
+  /**
+   * Lays over it what others did.
+   *
+   * @param ancestor  the newest revision of their line that is already in here: any other one would take changes back
+   */
+  takeOver(theirs: { readonly id: string; readonly body: Trial }, ancestor: Trial): void {
+    this.#body = merge(ancestor, theirs.body, this.#body);
+    this.#known.add(theirs.id);
     this.#baseRevisionId = theirs.id;
     this.#base = theirs.body;
     if (JSON.stringify(this.#body) !== JSON.stringify(this.#base)) this.#keepSoon();

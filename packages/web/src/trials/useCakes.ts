@@ -36,9 +36,10 @@ async function openCake(house: House, picked: PickedCake, place: number, count: 
   const detail = await house.document<Formula>(picked.formulaId).catch(() => undefined);
   if (detail === undefined) return null;
   const { revisions, latest, document } = detail;
-  // The first is what is made now, the last is the newest, those between are the ones before it.
+  // The first is what is made now; the last is the newest of the others, and those between are the ones before it.
   const standard = document.standardRevisionId ?? revisions[0]?.id ?? latest.id;
-  const usual = place === 0 ? standard : (revisions.at(place - count)?.id ?? latest.id);
+  const others = revisions.filter(({ id }) => id !== standard);
+  const usual = place === 0 ? standard : (others.at(place - count)?.id ?? latest.id);
   const revisionId = revisions.some(({ id }) => id === picked.revisionId) ? picked.revisionId : usual;
   const revision =
     revisionId === latest.id ? latest : await house.revision<Formula>(document.id, revisionId).catch(() => undefined);

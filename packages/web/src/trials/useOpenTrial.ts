@@ -1,5 +1,5 @@
 import { useEffect, useState, useSyncExternalStore } from "react";
-import type { DocumentDetail } from "../api/types.js";
+import type { DocumentDetail, Revision } from "../api/types.js";
 import type { House } from "../app/house.js";
 import type { Trial } from "./documents.js";
 import { TrialSession } from "./session.js";
@@ -25,9 +25,8 @@ export function useOpenTrial(house: House, id: string, ready: boolean): OpenTria
         session = new TrialSession({ documentId: id, revisionId, body, outbox: house.outbox });
         setOpen({ session, archived: detail.document.archived });
       } else if (!session.knows(detail.latest.id)) {
-        const { parentId } = detail.latest;
-        const parent = parentId === null ? undefined : await house.revision<Trial>(id, parentId);
-        if (wanted) session.takeOver(detail.latest, parent?.body);
+        const ancestor = await ancestorOf(house, detail.latest, session);
+        if (wanted && ancestor !== undefined) session.takeOver(detail.latest, ancestor.body);
       }
     };
     // One after the other: an answer that is looked up while another is laid in would be laid in twice.
@@ -51,6 +50,14 @@ export function useOpenTrial(house: House, id: string, ready: boolean): OpenTria
     };
   }, [house, id, ready]);
   return open;
+}
+
+/** The newest revision before `latest` whose content the session has. undefined where the line cannot be followed now. */
+async function ancestorOf(house: House, latest: Revision<Trial>, session: TrialSession): Promise<Revision<Trial> | undefined> {
+  let at: Revision<Trial> | undefined = latest;
+  while (at !== undefined && (at === latest || !session.knows(at.id)))
+    at = at.parentId === null ? undefined : await house.revision<Trial>(latest.documentId, at.parentId);
+  return at;
 }
 
 /** What was kept here and is still to be sent is newer than what the server last said. */
