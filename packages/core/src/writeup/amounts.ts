@@ -187,7 +187,7 @@ function eggWords({ id }: Ingredient, grade: EggGrade): EggWords {
 const EGG_MISS = 0.05;
 
 /** How far a whole number of this grade is from the weight, as a share; 1 where there is no whole number. */
-export function eggMiss(grams: number, ingredient: Ingredient, grade: EggGrade): number {
+function eggMiss(grams: number, ingredient: Ingredient, grade: EggGrade): number {
   const { each } = eggWords(ingredient, grade);
   const count = Math.round(grams / each);
   return count < 1 ? 1 : Math.abs((count * each) / grams - 1);
