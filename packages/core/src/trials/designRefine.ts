@@ -10,10 +10,15 @@ export interface RefinedDesign {
   readonly settings: readonly (readonly number[])[];
   /** ln det(X'X). */
   readonly logDet: number;
+  /** Mean variance of prediction over the candidates, for the I criterion; NaN where it was not asked for. */
+  readonly averageVariance: number;
 }
 
+/** What refining makes better; for I the mean of f f' over the places where predictions are wanted, row by row. */
+export type RefineAim = { readonly criterion: "D" } | { readonly criterion: "I"; readonly moments: Float64Array };
+
 /**
- * Moves the runs of a design off the candidate list where that raises D: shares in pairs (one gives what another takes), amounts along their
+ * Moves the runs of a design off the candidate list where that raises D, or lowers the mean variance of prediction: shares in pairs (one gives what another takes), amounts along their
  * range, one run and one direction at a time, first in quarters of the way and then finer.
  *
  * Few candidates suit models that leave out terms; there this can matter much. Repeats may be pulled apart, so that pure error is lost.
@@ -26,6 +31,7 @@ export function refineDesign(
   model: Model,
   settings: readonly (readonly number[])[],
   region: BlendRegion,
+  aim: RefineAim = { criterion: "D" },
   scales: readonly number[] = [1, 1 / 4, 1 / 16, 1 / 64, 1 / 256],
 ): RefinedDesign {
   const { factors } = model;
@@ -34,57 +40,77 @@ export function refineDesign(
   const shares = factors.flatMap((factor, index) => (factor.kind === "share" ? [index] : []));
   let inverse = invert(model, runs, p);
   if (inverse === undefined) throw new RangeError("refineDesign: the design cannot fit the model");
+  const moments = aim.criterion === "I" ? aim.moments : undefined;
   const row = new Float64Array(p);
   const v = new Float64Array(p);
+  const w = new Float64Array(p);
+  const weighted = new Float64Array(p * p); // inverse * moments * inverse, for the I criterion
   const rowAt = rowMaker(model);
+  const allowed = (trial: readonly number[]) =>
+    shares.length === 0 ||
+    region.rules === undefined ||
+    isAllowed(
+      region,
+      shares.map((index) => trial[index]!),
+      1e-9,
+    );
   let scaleIndex = 0;
   for (let sweep = 0; sweep < 60 && scaleIndex < scales.length; sweep++) {
     const scale = scales[scaleIndex]!;
     let gained = 0;
     for (const run of runs) {
       const current = new Float64Array(rowAt(run, row));
-      multiply(inverse, current, v, p);
-      let d = dot(current, v);
-      const take = (next: readonly number[], ratio: number) => {
-        for (const [index, value] of next.entries()) run[index] = value;
-        rowAt(run, row);
-        update(inverse!, row, 1, p);
-        update(inverse!, current, -1, p);
-        current.set(row);
+      let d = 0;
+      let phi = 0;
+      let trace = 1;
+      const look = () => {
         multiply(inverse!, current, v, p);
         d = dot(current, v);
-        gained += Math.log(ratio);
+        if (moments === undefined) return;
+        sandwich(inverse!, moments, weighted, p);
+        multiply(weighted, current, w, p);
+        phi = dot(current, w);
+        trace = dot(inverse!, moments);
       };
+      look();
       for (const move of movesOf(run, factors, shares, region)) {
-        let best = 1 + 1e-6;
+        let best = 1e-6;
         let chosen: number[] | undefined;
         for (let step = 1; step <= 4; step++) {
           const trial = move((scale * step) / 4);
-          if (
-            shares.length > 0 &&
-            region.rules !== undefined &&
-            !isAllowed(
-              region,
-              shares.map((index) => trial[index]!),
-              1e-9,
-            )
-          )
-            continue;
+          if (!allowed(trial)) continue;
           rowAt(trial, row);
           const cross = dot(row, v);
-          const ratio = (1 + quadratic(inverse, row, p)) * (1 - d) + cross * cross;
-          if (ratio > best) {
-            best = ratio;
+          const fresh = quadratic(inverse, row, p);
+          const ratio = (1 + fresh) * (1 - d) + cross * cross;
+          let gain: number;
+          if (moments === undefined) gain = ratio - 1;
+          else {
+            if (ratio < 1e-9) continue;
+            // Trace after the swap, by the matrix inversion lemma, as in the search among candidates.
+            const lost = (d - 1) * quadratic(weighted, row, p) - 2 * cross * dot(row, w) + (1 + fresh) * phi;
+            gain = lost / ((1 + fresh) * (d - 1) - cross * cross) / trace;
+          }
+          if (gain > best) {
+            best = gain;
             chosen = trial;
           }
         }
-        if (chosen !== undefined) take(chosen, best);
+        if (chosen === undefined) continue;
+        for (const [index, value] of chosen.entries()) run[index] = value;
+        rowAt(run, row);
+        update(inverse, row, 1, p);
+        update(inverse, current, -1, p);
+        current.set(row);
+        look();
+        gained += best;
       }
     }
     inverse = invert(model, runs, p)!;
     if (gained < 1e-4) scaleIndex++;
   }
-  return { settings: runs, logDet: logDetOf(model, runs, p) };
+  const averageVariance = moments === undefined ? Number.NaN : dot(inverse, moments);
+  return { settings: runs, logDet: logDetOf(model, runs, p), averageVariance };
 }
 
 /** Directions of one run: as functions of the share of the way to the end, 0 to 1. */
@@ -126,6 +152,8 @@ export interface BlendSearch {
   readonly region: BlendRegion;
   readonly runCount: number;
   readonly seed: number;
+  /** Default "D". */
+  readonly criterion?: "D" | "I";
   /** Starts among candidates; default 20. */
   readonly starts?: number;
   /** How many of the best starts are refined; default 8. */
@@ -135,53 +163,55 @@ export interface BlendSearch {
 }
 
 /**
- * D-optimal blends anywhere in the region: a search among candidates, then the best starts refined. For shares only.
+ * D- or I-optimal blends anywhere in the region: a search among candidates, then the best starts refined. For shares only.
  * A generator like `searchDesign`: yields what is best so far, and may be stopped.
  */
 export function* searchBlends(search: BlendSearch): Generator<RefinedDesign & { readonly share: number }, RefinedDesign> {
   const { model, region, runCount, seed } = search;
+  const criterion = search.criterion ?? "D";
   const blends = candidateBlends(region);
+  const rows = blends.map((blend) => modelRow(model, blend));
+  const p = model.columns.length;
+  const moments = new Float64Array(p * p);
+  for (const f of rows)
+    for (let i = 0; i < p; i++) for (let j = 0; j < p; j++) moments[i * p + j]! += (f[i]! * f[j]!) / rows.length;
+  const aim: RefineAim = criterion === "D" ? { criterion } : { criterion, moments };
+  const better = (a: { readonly logDet: number; readonly averageVariance: number }, b: typeof a) =>
+    criterion === "D" ? a.logDet > b.logDet : a.averageVariance < b.averageVariance;
   const starts = search.starts ?? 20;
   const refined = search.refined ?? 8;
-  const seen: { chosen: readonly number[]; logDet: number }[] = [];
-  const steps = searchDesign({
-    candidates: blends.map((blend) => modelRow(model, blend)),
-    termCount: model.columns.length,
-    runCount,
-    criterion: "D",
-    seed,
-    starts,
-  });
+  const seen: FoundDesign["latest"][] = [];
+  const steps = searchDesign({ candidates: rows, termCount: p, runCount, criterion, seed, starts });
   const settingsOf = (chosen: readonly number[]) => chosen.map((index) => blends[index]!);
-  let found: FoundDesign | undefined;
+  let best: RefinedDesign | undefined;
   for (const step of steps) {
-    found = step;
     if (!seen.some(({ chosen }) => chosen.join() === step.latest.chosen.join())) seen.push(step.latest);
-    yield { settings: settingsOf(step.chosen), logDet: step.logDet, share: (0.4 * step.startsDone) / starts };
+    best = { settings: settingsOf(step.chosen), logDet: step.logDet, averageVariance: step.averageVariance };
+    yield { ...best, share: (0.4 * step.startsDone) / starts };
   }
-  let best: RefinedDesign = { settings: settingsOf(found!.chosen), logDet: found!.logDet };
-  const promising = seen.sort((a, b) => b.logDet - a.logDet).slice(0, refined);
+  if (best === undefined) throw new RangeError("searchBlends: no design was found");
+  const promising = seen.sort((a, b) => (better(a, b) ? -1 : 1)).slice(0, refined);
   const shakes = search.shakes ?? 40;
   for (const [index, { chosen }] of promising.entries()) {
-    const next = refineDesign(model, settingsOf(chosen), region, COARSE);
-    if (next.logDet > best.logDet) best = next;
+    const next = refineDesign(model, settingsOf(chosen), region, aim, COARSE);
+    if (better(next, best)) best = next;
     yield { ...best, share: 0.4 + (0.2 * (index + 1)) / promising.length };
   }
   // Then the best is shaken and refined again and again (iterated local search): neighbours of a good design beat new random starts.
-  const random = createRandom(seed ^ 0x5bd1e995);
+  const random = createRandom((seed ^ 0x5bd1e995) >>> 0);
   for (let shake = 0; shake < shakes; shake++) {
     const moved = Math.max(2, Math.round(runCount * (0.1 + 0.3 * random.uniform())));
     const places = new Set(random.shuffled([...Array(runCount).keys()]).slice(0, moved));
     const shaken = best.settings.map((row, index) => (places.has(index) ? blends[random.below(blends.length)]! : row));
     try {
-      const next = refineDesign(model, shaken, region, COARSE);
-      if (next.logDet > best.logDet) best = next;
+      const next = refineDesign(model, shaken, region, aim, COARSE);
+      if (better(next, best)) best = next;
     } catch (error) {
       if (!(error instanceof RangeError)) throw error; // shaken into a design that cannot fit the model: try the next
     }
     yield { ...best, share: 0.6 + (0.4 * (shake + 1)) / shakes };
   }
-  return refineDesign(model, best.settings, region);
+  return refineDesign(model, best.settings, region, aim);
 }
 
 /** While many designs are compared, quarters of the way will do; the finer steps are left to the best. */
@@ -225,6 +255,24 @@ function multiply(matrix: Float64Array, vector: Float64Array, out: Float64Array,
     let sum = 0;
     for (let j = 0; j < p; j++) sum += matrix[i * p + j]! * vector[j]!;
     out[i] = sum;
+  }
+}
+
+/** out = inverse * moments * inverse */
+function sandwich(inverse: Float64Array, moments: Float64Array, out: Float64Array, p: number): void {
+  const half = new Float64Array(p * p);
+  for (let i = 0; i < p; i++) {
+    for (let k = 0; k < p; k++) {
+      const value = inverse[i * p + k]!;
+      for (let j = 0; j < p; j++) half[i * p + j]! += value * moments[k * p + j]!;
+    }
+  }
+  out.fill(0);
+  for (let i = 0; i < p; i++) {
+    for (let k = 0; k < p; k++) {
+      const value = half[i * p + k]!;
+      for (let j = 0; j < p; j++) out[i * p + j]! += value * inverse[k * p + j]!;
+    }
   }
 }
 

@@ -27,7 +27,7 @@ export interface FoundDesign {
   /** Mean of x' inverse(X'X) x over the candidates. */
   readonly averageVariance: number;
   /** What the last start alone ended with. */
-  readonly latest: { readonly chosen: readonly number[]; readonly logDet: number };
+  readonly latest: { readonly chosen: readonly number[]; readonly logDet: number; readonly averageVariance: number };
   /** Starts finished, and of how many. */
   readonly startsDone: number;
   readonly starts: number;
@@ -59,11 +59,15 @@ export function* searchDesign(search: DesignSearch): Generator<FoundDesign, Foun
   const work = makeWork(candidates, p, search.criterion);
   const scores: number[] = [];
   let best: { chosen: number[]; logDet: number; averageVariance: number; score: number } | undefined;
-  let latest: FoundDesign["latest"] = { chosen: [], logDet: Number.NEGATIVE_INFINITY };
+  let latest: FoundDesign["latest"] = {
+    chosen: [],
+    logDet: Number.NEGATIVE_INFINITY,
+    averageVariance: Number.POSITIVE_INFINITY,
+  };
   for (let start = 0; start < starts; start++) {
     const found = oneStart(work, n, fixed, repeats, search.criterion, random);
     if (found !== undefined) {
-      latest = { chosen: found.chosen.toSorted((a, b) => a - b), logDet: found.logDet };
+      latest = { chosen: found.chosen.toSorted((a, b) => a - b), logDet: found.logDet, averageVariance: found.averageVariance };
       const score = search.criterion === "D" ? found.logDet / p : -Math.log(found.averageVariance);
       scores.push(score);
       if (best === undefined || score > best.score + 1e-12) best = { ...found, score };

@@ -164,11 +164,14 @@ function layOut(words: DesignWords): NamedDesign {
     ...(days === undefined ? {} : { days }),
     ...(wholePlots === undefined ? {} : { wholePlots }),
   });
-  const regionRows = (
+  // Judged over the same places whatever the design: the listed blends at every listed setting of the others.
+  const around =
     shares.length > 0
-      ? [...values, ...candidateBlends(region).map((blend) => placed(factors, blend, others.map(middle)))]
-      : cubePoints(others)
-  ).map((row) => modelRow(model, row));
+      ? crossed(others.map(levelsOf)).flatMap((setting) =>
+          candidateBlends(region).map((blend) => placed(factors, blend, setting)),
+        )
+      : cubePoints(others);
+  const regionRows = around.map((row) => modelRow(model, row));
   return {
     settings: values.map((row) =>
       Object.fromEntries(
@@ -283,22 +286,20 @@ function optimalValues(
   const runCount = words.runCount ?? termCount + 5;
   if (runCount < termCount)
     throw new RangeError(`makeDesign: ${runCount} runs cannot fit the ${termCount} coefficients of the model`);
-  if (shares.length > 0 && others.length === 0 && words.design === "D-optimal") {
-    const steps = searchBlends({ model, region: regionOf(shares, words.rules), runCount, seed: words.seed });
+  if (shares.length > 0 && others.length === 0) {
+    const steps = searchBlends({
+      model,
+      region: regionOf(shares, words.rules),
+      runCount,
+      seed: words.seed,
+      criterion: words.design === "I-optimal" ? "I" : "D",
+    });
     let step = steps.next();
     while (!step.done) step = steps.next();
     return [...step.value.settings];
   }
   const blends = shares.length > 0 ? candidateBlends(regionOf(shares, words.rules)) : [[]];
-  const settings = crossed(
-    others.map((factor) =>
-      factor.kind === "choice"
-        ? [...factor.levels.keys()]
-        : factor.kind === "amount"
-          ? [factor.low, (factor.low + factor.high) / 2, factor.high]
-          : [],
-    ),
-  );
+  const settings = crossed(others.map(levelsOf));
   const candidates = settings.flatMap((setting) => blends.map((blend) => placed(model.factors, blend, setting)));
   if (candidates.length > 20_000)
     throw new RangeError(`makeDesign: ${candidates.length} settings to choose from are too many; take fewer factors`);
@@ -339,7 +340,13 @@ function battersOf(
   return keys.map((key) => distinct.indexOf(key));
 }
 
-const middle = (factor: Factor): number => (factor.kind === "amount" ? (factor.low + factor.high) / 2 : 0);
+/** Low, middle and high, or every level. */
+const levelsOf = (factor: Factor): number[] =>
+  factor.kind === "amount"
+    ? [factor.low, (factor.low + factor.high) / 2, factor.high]
+    : factor.kind === "choice"
+      ? [...factor.levels.keys()]
+      : [];
 
 /** Settings spread over a region of amounts and choices, at most a few thousand. */
 function cubePoints(factors: readonly Factor[]): number[][] {
