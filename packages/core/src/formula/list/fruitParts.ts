@@ -205,6 +205,7 @@ export function readFruitParts(text: string, context: LineContext): readonly Lin
     const more = wantsZest && ownAmount === undefined && numbers > 1 && Number.isInteger(number);
     const doubts = [
       ...(range ? ["a range"] : []),
+      ...(wantsZest && fruits.length > 1 ? ["the line names more than one fruit"] : []),
       ...(more ? ["the line has a second number"] : []),
       ...(sized ? [`the table does not say what a ${amount.size} fruit gives`] : []),
       ...(juice.sourced ? [] : ["how much juice a fruit gives is from memory"]),

@@ -327,9 +327,11 @@ describe("speed", () => {
     for (let turn = 0; turn < 15; turn += 1) readList(text, book);
     const times: number[] = [];
     for (let turn = 0; turn < 15; turn += 1) {
-      const started = performance.now();
+      // Time of the processor, so that a machine shared with other work does not count theirs
+      const started = process.cpuUsage();
       readList(text, book);
-      times.push(performance.now() - started);
+      const { user, system } = process.cpuUsage(started);
+      times.push((user + system) / 1000);
     }
     times.sort((a, b) => a - b);
     console.info(`60 lines: ${times[7].toFixed(1)} ms (median of 15)`);

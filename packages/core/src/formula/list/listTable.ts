@@ -406,7 +406,6 @@ export const LIST_TABLE: readonly Expected[] = [
     ["caster sugar", "caster-sugar", null],
     ["baking powder", "baking-powder", null],
     ["butter 200", "butter-unsalted", 200],
-    ["100 g sugar, plus 2 tbsp", "caster-sugar", 100],
     ["100g margarine", "soft-spread", 100],
     ["1 gill milk", "milk-whole", 146, BY_VOLUME],
     ["100g mixed dried fruit", "sultanas", 100],
@@ -450,6 +449,7 @@ export const LIST_TABLE: readonly Expected[] = [
   // Two uses in one line
   two("uk", "doubtful", "grated zest and juice of 1 lemon", ["lemon-zest", 6], ["lemon-juice", 48]),
   two("uk", "doubtful", "1 orange, zested and juiced", ["orange-zest", 9], ["orange-juice", 86]),
+  two("uk", "doubtful", "100 g sugar, plus 2 tbsp", ["caster-sugar", 100], ["caster-sugar", 25.4]),
   two("uk", "understood", "100g each of walnuts and pecans", ["walnuts", 100], ["pecans", 100]),
   two("uk", "understood", "225 g each butter and caster sugar", ["butter-unsalted", 225], ["caster-sugar", 225]),
   two("uk", "doubtful", "100 g raisins and sultanas", ["raisins", 100], ["sultanas", 100]),

@@ -64,6 +64,7 @@ const SPELLINGS: ReadonlyMap<string, string> = new Map(
     pl: "plain",
     cherrys: "cherry",
     egs: "egg",
+    gran: "granulated",
     sug: "sugar",
     choco: "chocolate",
   }),
@@ -141,6 +142,7 @@ interface NameIndex {
 }
 
 const indexes = new WeakMap<IngredientBook, NameIndex>();
+const sortLetters = (word: string) => [...word].sort().join("");
 const sortWords = (key: string) => key.split(" ").sort().join(" ");
 
 function indexOf(book: IngredientBook): NameIndex {
@@ -515,7 +517,9 @@ function findWords(phrase: string, book: IngredientBook, region: NameRegion): Na
     if (near?.entry !== undefined) {
       const native = candidates.filter((one) => foreign.test(one.name) === foreign.test(near.name));
       const ids = [...new Set(native.flatMap((one) => one.entry?.ids.slice(0, 1) ?? []))];
-      const sure = reduced.length >= 7 && near.entry.certainty !== "ask" && ids.length === 1;
+      // "mlik": a short word is sure only where its own letters changed places
+      const swapped = reduced.length >= 4 && sortLetters(reduced) === sortLetters(near.name);
+      const sure = (reduced.length >= 7 || swapped) && near.entry.certainty !== "ask" && ids.length === 1;
       return {
         certainty: sure ? "taken" : "ask",
         ids: [...new Set([...near.entry.ids, ...candidates.flatMap((one) => one.entry?.ids ?? [])])],
@@ -523,6 +527,11 @@ function findWords(phrase: string, book: IngredientBook, region: NameRegion): Na
       };
     }
   }
+  // "self raisin flour": every word is one that names have, and the whole is a slip from a name
+  const slip =
+    typo !== undefined && typo.distance === 1 && typo.ties.length === 0 && reduced.length >= 10 ? map.get(typo.key) : undefined;
+  if (typo !== undefined && slip !== undefined && slip.ids.length > 0)
+    return { certainty: "ask", ids: slip.ids, why: `"${phrase.trim()}" is read as ${typo.key}.` };
   // "choclate, dark": one word is a slip of a word that names have
   const mended = strange.length > 0 && strange.length <= 2 && kept.length > 1 ? mendWords(index, kept, strange) : undefined;
   const spelt = mended === undefined ? undefined : exact(mended);

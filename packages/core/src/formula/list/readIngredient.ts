@@ -211,6 +211,8 @@ function combine(match: BestMatch, paired: Paired, note: string, text: string, r
 /** Ginger and coffee mean the powder by the spoon, and something else by weight or volume. */
 function byMeasure(found: NameMatch, measured: Measured, words: string): NameMatch {
   const { ids } = found;
+  // A word that nobody understood ("ginger floss") is not settled by the measure
+  if (/not understood|is it /.test(found.why ?? "")) return found;
   const spoon =
     (measured.kind === "vague" && !/^(?:knob|thumb|handful)$/.test(measured.thing)) ||
     (measured.kind === "volume" &&
@@ -230,7 +232,7 @@ function byMeasure(found: NameMatch, measured: Measured, words: string): NameMat
   if (
     hard !== undefined &&
     found.certainty === "ask" &&
-    ids.includes("soft-margarine-80") &&
+    ids.some((id) => /^soft-/.test(id)) &&
     /\b(?:sticks?|block|hard)\b/.test(words)
   )
     return {

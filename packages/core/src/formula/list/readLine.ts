@@ -59,7 +59,7 @@ function readMended(whole: string, context: LineContext): readonly LineReading[]
 
 /** Puts what some hands write in another order into the usual one: "Vanilla few drops", "To serve: cream", "seeds of 1 vanilla pod". */
 function reordered(whole: string, context: LineContext): string {
-  const text = whole.replace(/\bS\s?\/\s?R\b/gi, "SR");
+  const text = whole.replace(/\bS\s?\/\s?R\b/gi, "SR").replace(/\bB\s?\/\s?P\b/gi, "baking powder");
   const vague = /^(\S.*\S)\s+(?:an?\s+)?((?:few|couple of) drops|pinch|dash|knob|handful|splash)\s*$/i.exec(text);
   if (vague !== null && !/^\d/.test(text) && !/^(?:an?|one|two|large|small|big|good|generous)\b/i.test(text))
     return `a ${vague[2]} of ${vague[1].replace(/[\s:,-]+$/, "")}`;
@@ -91,6 +91,9 @@ function readSeveral(text: string, context: LineContext): readonly LineReading[]
     ? text.split(/\s*[,;](?!\d)\s*|\s+\+\s+/).filter((piece) => piece !== "")
     : text.split(NEXT_AMOUNT);
   if (pieces.length < 2 || pieces.length > 8) return undefined;
+  // "coffee made with 2 tsp granules", "butter or 6 oz margarine": a sentence, and no row of ingredients
+  const joined = /\b(?:with|in|into|of|from|or|and|plus|to|made|x|about|approx|for|at|than|by)$/i;
+  if (pieces.some((piece) => joined.test(piece))) return undefined;
   const readings: LineReading[] = [];
   for (const piece of pieces) {
     const tokens = tokenise(piece);
@@ -288,16 +291,24 @@ function withAddition(rest: string, paired: Paired, text: string, context: LineC
   const second = amount.value.first.measured;
   if (name === "" || /^[,;(.]/.test(name)) {
     const whole = `${before}${name}`;
-    if (paired.others.length > 0 || amount.value.others.length > 0) return undefined;
-    const sum: Measured | undefined =
-      first.kind === "volume" && second.kind === "volume"
+    const single = paired.others.length === 0 && amount.value.others.length === 0;
+    const sum: Measured | undefined = !single
+      ? undefined
+      : first.kind === "volume" && second.kind === "volume"
         ? { kind: "volume", parts: [...first.parts, ...second.parts] }
         : first.kind === "mass" && second.kind === "mass"
           ? { ...first, grams: { low: first.grams.low + second.grams.low, high: first.grams.high + second.grams.high } }
           : undefined;
-    return sum === undefined
-      ? undefined
-      : [readAssembled(whole, { first: { ...paired.first, measured: sum }, others: [] }, text, context)];
+    if (sum !== undefined)
+      return [readAssembled(whole, { first: { ...paired.first, measured: sum }, others: [] }, text, context)];
+    // "255 g caster sugar, plus 1 tbsp": two weights of the same
+    if (!isWeighed(paired.first) || !isWeighed(amount.value.first)) return undefined;
+    const noun = splitName(before).head;
+    if (noun === "" || look(noun, context).certainty === "unknown") return undefined;
+    return [readAssembled(whole, paired, text, context), readAssembled(noun, amount.value, text, context)].map((reading, at) => ({
+      ...reading,
+      part: at + 1,
+    }));
   }
   // "200 g butter, plus 50 g for the topping": more of the same
   const again = look(splitName(name).head, context);

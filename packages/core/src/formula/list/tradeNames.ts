@@ -233,7 +233,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "ask",
     why: NEAREST,
   },
-  { names: "egg;eggs;whole egg;free range egg;beaten egg", uk: "egg-whole-uk", us: "egg-whole", how: "taken", why: "" },
+  { names: "egg;eggs;egg wash;whole egg;free range egg;beaten egg", uk: "egg-whole-uk", us: "egg-whole", how: "taken", why: "" },
   { names: "egg white;white", uk: "egg-white-uk", us: "egg-white", how: "taken", why: "" },
   { names: "egg yolk;yolk", uk: "egg-yolk-uk", us: "egg-yolk", how: "taken", why: "" },
   {
@@ -382,7 +382,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
   { names: "vanilla powder", uk: "vanilla-extract", how: "ask", why: NEAREST },
   {
     names:
-      "maple extract;lemon extract;orange extract;rum extract;coffee extract;lemon essence;coffee essence;orange essence;rum essence",
+      "maple extract;rose extract;lemon extract;orange extract;rum extract;coffee extract;lemon essence;coffee essence;orange essence;rum essence",
     uk: "vanilla-extract",
     how: "ask",
     why: NEAREST,
@@ -406,6 +406,9 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "ask",
     why: NEAREST,
   },
+  { names: "bp;b p", uk: "baking-powder", us: "baking-powder-us-sas", how: "taken", why: "" },
+  { names: "calvados;armagnac;grappa;schnapps;tequila", uk: "spirits-40", how: "taken", why: "Read as a spirit of 40 %." },
+  { names: "ginger paste;ginger puree;minced ginger", uk: "ginger-root", how: "ask", why: NEAREST },
   { names: "self raising", uk: "self-raising-flour", how: "taken", why: "" },
   {
     names: "granulated;golden granulated;golden granulated sugar;unrefined golden granulated sugar;unrefined golden granulated",
@@ -541,7 +544,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
   { names: "beetroot;beet", uk: "beetroot beetroot-cooked", how: "ask", why: "Beetroot may be raw or cooked." },
   { names: "apple", uk: "apple cooking-apple", how: "taken", why: "Apple alone is read as an eating apple, peeled and cored." },
   {
-    names: "coffee;strong coffee;black coffee;strong black coffee",
+    names: "coffee;strong coffee;black coffee;strong black coffee;brewed coffee;strong brewed coffee;fresh coffee",
     uk: "coffee-brewed coffee-espresso coffee-instant",
     how: "taken",
     why: "Coffee as a liquid is read as brewed.",
@@ -630,7 +633,7 @@ export const PREPARATION_WORDS: ReadonlySet<string> = new Set(
     "halved quartered shredded whipped whisked stirred strained separated dry unbeaten fairly really nice local well overripe spotty deseeded trimmed topped tailed " +
     "crumbled flaked toasted roasted hot simmering freshlysqueezed squeezed juice's lump coarse natural real proper regular standard ordinary normal " +
     "defrosted thawed frozen uncooked raw unbleached bleached sized size new for at plus such as preferably ideally weight unsifted premium fairtrade fair trade homemade home made shop bought storebought store " +
-    "from with skin on british english plump juicy firm tart crisp bite ready to eat no soak creamy crunchy cooking eating button callet disc luxury rich fruity runny mild scented italian french spanish sicilian cornish belgian californian turkish farmhouse seasonal garden victoria mini leftover bought everyday basic traditional fashioned steamed granny smith braeburn cox gala fuji honeycrisp conference comice nantes"
+    "from with skin on british english plump juicy firm tart crisp bite ready to eat no soak creamy crunchy cooking eating button callet disc luxury rich fruity runny mild scented italian french spanish sicilian cornish belgian californian turkish farmhouse seasonal garden victoria mini curl shaving each leftover bought everyday basic traditional fashioned steamed granny smith braeburn cox gala fuji honeycrisp conference comice nantes"
   )
     .split(" ")
     .filter((word) => /^[a-z]+$/.test(word)),
