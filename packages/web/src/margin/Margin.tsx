@@ -2,7 +2,7 @@ import type { FormulaComposition } from "@evencrumb/core/composition";
 import type { Formula } from "@evencrumb/core/formula";
 import type { IngredientBook } from "@evencrumb/core/ingredients";
 import type { NamedTin } from "@evencrumb/core/tins";
-import type { ReactNode } from "react";
+import { lazy, type ReactNode, Suspense, useDeferredValue } from "react";
 import type { Settings } from "../app/house.js";
 import { addresses } from "../app/route.js";
 import type { Derived } from "../formula/session.js";
@@ -10,6 +10,9 @@ import { AllergensReading } from "./AllergensReading.js";
 import { ContainsReading } from "./ContainsReading.js";
 import { RatiosReading } from "./RatiosReading.js";
 import { TinsReading } from "./TinsReading.js";
+
+// What takes longer to work out comes after the sheet is there, and follows the typing when it can.
+const KeepsReading = lazy(() => import("./KeepsReading.js").then((all) => ({ default: all.KeepsReading })));
 
 export interface Compared {
   readonly formula: Formula;
@@ -35,6 +38,7 @@ export function Margin({
   settings: Settings;
 }) {
   const { composition } = derived;
+  const [settled, settledCompared] = [useDeferredValue(formula), useDeferredValue(compared?.formula ?? null)];
   return (
     <aside className="margin" aria-label="What it means">
       <Reading title="What it contains" address={addresses.formula(id, "contains")}>
@@ -45,6 +49,11 @@ export function Margin({
       </Reading>
       <Reading title="Ratios" address={addresses.formula(id, "contains")}>
         <RatiosReading formula={formula} compared={compared?.formula ?? null} book={book} />
+      </Reading>
+      <Reading title="How it keeps" address={addresses.formula(id, "keep")}>
+        <Suspense fallback={<p className="muted">Working it out…</p>}>
+          <KeepsReading formula={settled} compared={settledCompared} book={book} />
+        </Suspense>
       </Reading>
       <Reading title="Allergens" address={addresses.formula(id, "contains")}>
         <AllergensReading allergens={composition.product.allergens} compared={compared?.composition.product.allergens ?? null} />

@@ -23,6 +23,7 @@ const ComparePage = lazy(() => import("./ComparePage.js").then((all) => ({ defau
 const ContainsPage = lazy(() => import("./ContainsPage.js").then((all) => ({ default: all.ContainsPage })));
 const ScalePage = lazy(() => import("./ScalePage.js").then((all) => ({ default: all.ScalePage })));
 const BatchPage = lazy(() => import("./BatchPage.js").then((all) => ({ default: all.BatchPage })));
+const KeepPage = lazy(() => import("./KeepPage.js").then((all) => ({ default: all.KeepPage })));
 const RevisionPage = lazy(() => import("./RevisionPage.js").then((all) => ({ default: all.RevisionPage })));
 const PasteDialog = lazy(() => import("./PasteDialog.js").then((all) => ({ default: all.PasteDialog })));
 
@@ -104,6 +105,8 @@ export function FormulaPage({ id, view, query }: { id: string; view: FormulaView
       return <ComparePage open={open} query={query} />;
     case "scale":
       return <ScalePage open={open} />;
+    case "keep":
+      return <KeepPage open={open} />;
     case "batch":
       return <BatchPage open={open} query={query} />;
     case "revision":
@@ -175,6 +178,11 @@ export const formulaActions = defineActions<PageContext>()({
   },
   scale: { label: "Scale", applies: () => true, does: ({ id }) => go(addresses.formula(id, "scale")) },
   batchSheet: { label: "Batch sheet", applies: () => true, does: ({ id }) => go(addresses.formula(id, "batch")) },
+  trial: {
+    label: "Ask whether it is better…",
+    applies: () => true,
+    does: ({ id }) => go(addresses.ask("better", { formula: id })),
+  },
   about: { label: "Name, portions and notes…", applies: () => true, does: ({ openDialog }) => openDialog({ about: "formula" }) },
   paste: { label: "Paste a list as a component…", applies: () => true, does: ({ openDialog }) => openDialog({ about: "paste" }) },
   copy: {
@@ -336,6 +344,7 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
               formulaActions.about,
               formulaActions.paste,
               null,
+              formulaActions.trial,
               formulaActions.copy,
               formulaActions.saveFile,
               formulaActions.print,
