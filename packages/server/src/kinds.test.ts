@@ -7,7 +7,18 @@ const kinds = bakeryKinds();
 const paths = (kind: string, body: unknown) => kinds[kind]!.check(body).map((problem) => problem.path.join("."));
 
 it("knows the kinds of document that a bakery keeps", () => {
-  expect(Object.keys(kinds)).toEqual(["formula", "ingredient", "tin", "oven", "bakeRecord", "trial", "order", "priceList"]);
+  expect(Object.keys(kinds)).toEqual([
+    "formula",
+    "ingredient",
+    "tin",
+    "oven",
+    "bakeRecord",
+    "trial",
+    "order",
+    "priceList",
+    "price",
+    "label",
+  ]);
 });
 
 it.each([
@@ -48,4 +59,16 @@ it("has a rule for every kind that the demo bakery uses", () => {
   ].map((match) => match[1]!);
   expect(used.length).toBeGreaterThan(8);
   expect(used.filter((kind) => kinds[kind] === undefined)).toEqual([]);
+});
+
+it("keeps prices and labels as their own readers take them", () => {
+  const price = { name: "Stall", currency: "GBP", date: "2026-11-25", cakes: 2, selling: { marginPercent: 40 } };
+  expect(kinds.price!.check(price)).toEqual([]);
+  expect(kinds.price!.nameOf(price)).toBe("Stall");
+  expect(kinds.price!.check({ ...price, name: "" })[0]).toMatchObject({ path: ["name"] });
+  expect(kinds.price!.check({ ...price, cakes: 0 })[0]).toMatchObject({ code: "out-of-range", path: ["cakes"] });
+  expect(kinds.price!.check([])[0]).toMatchObject({ code: "wrong-type" });
+  const label = { name: "Sandwich", place: "gb", gtin: "5012345678900" };
+  expect(kinds.label!.check(label)).toEqual([]);
+  expect(kinds.label!.check({ ...label, gtin: "1" })[0]).toMatchObject({ path: ["gtin"] });
 });

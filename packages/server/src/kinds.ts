@@ -1,5 +1,7 @@
 import { validateFormula } from "@evencrumb/core/formula";
 import { readIngredient } from "@evencrumb/core/ingredients";
+import { readLabelInputs } from "@evencrumb/core/label";
+import { readPriceDocument } from "@evencrumb/core/price";
 import type { Problem } from "@evencrumb/core/quantities";
 import { parseTin } from "@evencrumb/core/tins";
 import type { KindRules } from "@evencrumb/store";
@@ -16,9 +18,16 @@ export function bakeryKinds(): Readonly<Record<string, KindRules>> {
     trial: { check: (body) => [...named.check(body), ...trialProblems(body)], nameOf },
     order: named,
     priceList: named,
+    price: { check: (body) => [...named.check(body), ...(isObject(body) ? readPriceDocument(body).problems : [])], nameOf },
+    // The day is asked for when a label is made; any will do to read the rest.
+    label: {
+      check: (body) => [...named.check(body), ...(isObject(body) ? readLabelInputs(body, { date: "2026-01-01" }).problems : [])],
+      nameOf,
+    },
   };
 }
 
+const isObject = (body: unknown) => typeof body === "object" && body !== null && !Array.isArray(body);
 const nameOf = (body: unknown): string => (body as { readonly name: string }).name;
 
 /** For kinds whose subject has no check of its own yet: fields, of which one is the name. */
