@@ -868,7 +868,7 @@ function PlanShown({ plan, made, children }: { plan: TrialPlan; made: readonly R
 }
 
 function PlanQuality({ plan }: { plan: TrialPlan }) {
-  const { quality, power, settings, factors, order } = plan;
+  const { quality, power, settings, factors, order, dayCount } = plan;
   if (settings.length === 0) return null;
   return (
     <details className="more">
@@ -877,8 +877,12 @@ function PlanQuality({ plan }: { plan: TrialPlan }) {
         <dl className="facts figures">
           <dt>Certainty of all effects together (D-efficiency)</dt>
           <dd>{plain(quality.dEfficiencyPercent, 1)} %</dd>
-          <dt>Certainty where it is worst (G-efficiency)</dt>
-          <dd>{plain(quality.gEfficiencyPercent, 1)} %</dd>
+          {dayCount > 1 ? null : (
+            <>
+              <dt>Certainty where it is worst (G-efficiency)</dt>
+              <dd>{plain(quality.gEfficiencyPercent, 1)} %</dd>
+            </>
+          )}
           <dt>Variance of a predicted mean against that of one bake</dt>
           <dd>
             {plain(quality.averageVariance, 2)} on average, {plain(quality.largestVariance, 2)} at worst
