@@ -3,7 +3,7 @@
  *
  *     node --conditions=evencrumb-source --import tsx bench/bakeSpeed.ts
  *
- * Error is measured against our own fine mesh, which the tests hold against SciPy's. Needs /usr/bin/python3 with scipy (Debian:
+ * All times are processor times, ours and SciPy's, each on one thread. Error is measured against our own fine mesh, which the tests hold against SciPy's. Needs /usr/bin/python3 with scipy (Debian:
  * python3-scipy); without it the comparison is left out, loudly.
  */
 import { spawnSync } from "node:child_process";
@@ -28,12 +28,19 @@ const input = readBakeCase(JSON.parse(text));
 if (!input.ok) throw new Error(JSON.stringify(input.error));
 const question = input.value;
 
-/** Least and middle of repeated times [ms]: the least is what the machine can do, the middle what it did while others used it. */
+/**
+ * Least and middle of repeated processor times [ms]: the machine may be shared, and the bars are for one core. The least is what the
+ * core can do; the middle is what it did while others used its caches.
+ */
 function timed(repeat: number, work: () => void): { least: number; middle: number } {
+  const processor = () => {
+    const { user, system } = process.cpuUsage();
+    return (user + system) / 1000;
+  };
   const times = Array.from({ length: repeat }, () => {
-    const start = performance.now();
+    const start = processor();
     work();
-    return performance.now() - start;
+    return processor() - start;
   }).sort((a, b) => a - b);
   return { least: times[0]!, middle: times[Math.floor(repeat / 2)]! };
 }
