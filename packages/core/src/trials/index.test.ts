@@ -122,6 +122,7 @@ it("exports what its readers rely on", () => {
     "searchBlends",
     "searchDesign",
     "settingValues",
+    "settleByRebalancing",
     "shareRight",
     "shareRightSlope",
     "sheetRows",

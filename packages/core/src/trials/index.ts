@@ -55,7 +55,7 @@ export {
 export { compareLevels, contrast } from "./contrasts.js";
 export { CSV_LIMITS, readCsv, type Table, writeCsv } from "./csv.js";
 export { type DesignQuality, designQuality, predictionVariance, type QualityQuestion } from "./designQuality.js";
-export { type BlendSearch, type RefinedDesign, refineDesign, regionOf, searchBlends } from "./designRefine.js";
+export { type BlendSearch, type RefineAim, type RefinedDesign, refineDesign, regionOf, searchBlends } from "./designRefine.js";
 export {
   assignBlocks,
   type BlockedDesign,
@@ -182,6 +182,7 @@ export {
   type TastingWords,
   williamsOrders,
 } from "./serving.js";
+export { type SettleWords, settleByRebalancing } from "./settle.js";
 export {
   type Measure,
   newRunSheet,
