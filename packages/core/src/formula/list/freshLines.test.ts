@@ -34,6 +34,18 @@ const gramsFit = (wanted: string, grams: number | null | undefined) => {
   return grams != null && Math.abs(grams / Number(weight) - 1) * 100 <= Number(tolerance ?? 5);
 };
 
+/** "255 g sugar, plus 1 tbsp" gives two uses of one thing, and "plus extra to dust" one without a weight: together they are the answer. */
+function gathered(all: readonly ListLine[], wanted: number): readonly ListLine[] {
+  if (all.length <= wanted) return all;
+  const together = new Map<string, ListLine>();
+  for (const line of all) {
+    const same = together.get(line.ingredient ?? "");
+    if (same === undefined) together.set(line.ingredient ?? "", line);
+    else if (line.grams != null) together.set(line.ingredient ?? "", { ...same, grams: (same.grams ?? 0) + line.grams });
+  }
+  return [...together.values()];
+}
+
 /**
  * The notation: letters of h heading, m method, n note, b blank (any of them will do), or a code and uses parted by " + ", each an id
  * and a weight ("-" none, "*" any) with the allowed difference in percent after a tilde (5 where it is not given). Codes: u understood;
@@ -51,10 +63,7 @@ function judge(wanted: string, all: readonly ListLine[]): Verdict {
     .slice(2)
     .split(" + ")
     .map((use) => use.trim().split(" "));
-  // "plus extra to dust" may stand as a second use without a weight
-  const got = all.filter(
-    (line, at) => at < uses.length || line.grams != null || !all.slice(0, at).some((one) => one.ingredient === line.ingredient),
-  );
+  const got = gathered(all, uses.length);
   const unread = got.some((line) => line.status === "not-understood");
   const doubtful = got.some((line) => line.status === "doubtful");
   if (code === "x") return unread ? "right" : doubtful ? "asked well" : "silently wrong";
@@ -103,18 +112,7 @@ function judged(round: FreshRound): readonly Judged[] {
   return [...single, ...whole];
 }
 
-/**
- * Lines whose reading differs from what was wanted and is right too: two weights of the same sugar on one line; several ingredients on
- * one line, each read, where a question was thought the best to be had.
- */
-const RIGHT_OTHERWISE: ReadonlySet<string> = new Set([
-  "255g/9oz caster sugar, plus 1 tbsp",
-  "3oz butter 6oz icing sug 1oz cocoa",
-]);
-
-const rounds = FRESH_ROUNDS.map((round) =>
-  judged(round).map((one) => (RIGHT_OTHERWISE.has(one.line) ? { ...one, verdict: "right" as const } : one)),
-);
+const rounds = FRESH_ROUNDS.map(judged);
 const good = (all: readonly Judged[]) => all.filter((one) => one.verdict === "right" || one.verdict === "asked well").length;
 const count = (all: readonly Judged[], verdict: Verdict) => all.filter((one) => one.verdict === verdict).length;
 const percent = (part: number, all: number) => ((100 * part) / all).toFixed(1);

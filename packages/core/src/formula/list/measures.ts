@@ -15,6 +15,8 @@ export interface Evidence {
   readonly cupsUnsure: boolean;
   /** Signs of Australia or New Zealand, whose tablespoon may hold 20 ml. */
   readonly australian: boolean;
+  /** Numbers stand without a unit throughout: "butter 150". */
+  readonly unitless: boolean;
   /** In words, for the baker. */
   readonly why: string;
 }
@@ -44,6 +46,8 @@ const US_SIGNS: readonly Sign[] = [
   { pattern: /\bquarts?\b|\bfrosting\b|\bvanilla beans?\b|\bunsalted butter, softened\b/i, weight: 1 },
   { pattern: /\d\s?°?\s?F\b|\bdegrees F/i, weight: 2 },
   { pattern: /\b(?:at|oven|to)\s+(?:3\d\d|4[0-4]\d)\b(?!\s*(?:g|gr|grams|ml|k|mm)\b)/i, weight: 2 },
+  { pattern: /\b(?:2[5-9]\d|3\d\d|4[0-5]\d)\s?°(?!\s?[CcK])/, weight: 2 },
+  { pattern: /(?<![\d.])\d\s*[tT]\.?\s+[a-z]{3}/, weight: 1 },
   { pattern: /\bsuperfine sugar\b|\bsemi-?sweet\b|\bbittersweet chocolate\b|\bdutch[- ]process/i, weight: 2 },
 ];
 const UK_SIGNS: readonly Sign[] = [
@@ -59,6 +63,9 @@ const UK_SIGNS: readonly Sign[] = [
   { pattern: /\b(?:sandwich|loaf|cake|springform|sponge) tins?\b|\bg tins?\b/i, weight: 2 },
 ];
 const METRIC_SIGN = /\d\s?(?:g|gr|gms?|grams?|kg|ml|cl|dl)\b/i;
+const MEASURED = /\d\s?(?:g|gr|gms?|grams?|kg|ml|cl|dl|l|oz|ozs|lbs?|tsp|tbsp|cups?|c|t|%|pints?)\b/i;
+/** "butter 150", "150 butter" */
+const BARE_NUMBER = /^[a-z][a-z ,'&()-]{2,40}[\s:-]+\d{1,4}(?:\.\d+)?\s*$|^\d{2,4}\s+[a-z]{3}/i;
 const AUSTRALIAN_SIGN =
   /\bthickened cream\b|\bcopha\b|\b20 ?ml tablespoons?\b|\bpure cream\b|\bplain \(all[- ]purpose\) flour\b|\bcaster \(superfine\) sugar\b/i;
 
@@ -70,15 +77,19 @@ export function weighEvidence(lines: readonly string[], stated: MeasureSystem | 
   let australian = false;
   let cups = 0;
   let sticks = false;
+  let [bare, measured] = [0, 0];
   for (const line of lines) {
     for (const sign of US_SIGNS) if (sign.pattern.test(line)) us += sign.weight;
     for (const sign of UK_SIGNS) if (sign.pattern.test(line)) uk += sign.weight;
     if (METRIC_SIGN.test(line)) metric += 1;
+    if (MEASURED.test(line)) measured += 1;
+    else if (BARE_NUMBER.test(line)) bare += 1;
     if (/\bcups?\b/i.test(line) || /(?<!\d\d)\d\s*c\.?(?=\s+[a-z(])/.test(line)) cups += 1;
     sticks ||= /\d\s*sticks?\b|\bounces?\b/i.test(line);
     australian ||= AUSTRALIAN_SIGN.test(line);
   }
-  const base = { stated: false, mixed: false, cupsUnsure: false, australian: false } as const;
+  const unitless = bare >= 3 && bare > measured;
+  const base = { stated: false, mixed: false, cupsUnsure: false, australian: false, unitless };
   if (stated !== undefined) {
     const why = `You said that the measures are ${stated === "us" ? "US" : stated}.`;
     return { ...base, system: stated, stated: true, region: stated === "us" ? "us" : "uk", why };

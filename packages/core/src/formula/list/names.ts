@@ -64,6 +64,8 @@ const SPELLINGS: ReadonlyMap<string, string> = new Map(
     pl: "plain",
     cherrys: "cherry",
     egs: "egg",
+    conserve: "jam",
+    preserve: "jam",
     gran: "granulated",
     sug: "sugar",
     choco: "chocolate",
@@ -531,7 +533,12 @@ function findWords(phrase: string, book: IngredientBook, region: NameRegion): Na
   const slip =
     typo !== undefined && typo.distance === 1 && typo.ties.length === 0 && reduced.length >= 10 ? map.get(typo.key) : undefined;
   if (typo !== undefined && slip !== undefined && slip.ids.length > 0)
-    return { certainty: "ask", ids: slip.ids, why: `"${phrase.trim()}" is read as ${typo.key}.` };
+    return {
+      // "butter milk": only a space
+      certainty: slip.certainty !== "ask" && reduced.replace(/ /g, "") === typo.key.replace(/ /g, "") ? "taken" : "ask",
+      ids: slip.ids,
+      why: `"${phrase.trim()}" is read as ${typo.key}.`,
+    };
   // "choclate, dark": one word is a slip of a word that names have
   const mended = strange.length > 0 && strange.length <= 2 && kept.length > 1 ? mendWords(index, kept, strange) : undefined;
   const spelt = mended === undefined ? undefined : exact(mended);

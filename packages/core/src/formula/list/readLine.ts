@@ -278,6 +278,17 @@ function withAddition(rest: string, paired: Paired, text: string, context: LineC
       }));
     }
   }
+  // "100 g plus 2 tbsp caster sugar": one thing in two amounts
+  const joint = /^(?:plus|and|&|\+)\s+(?=\d)/i.exec(rest);
+  if (joint !== null && isWeighed(paired.first)) {
+    const tokens = tokenise(rest.slice(joint[0].length));
+    const more = pairedAt(tokens, 0);
+    if (more !== undefined && more.next < tokens.length && isWeighed(more.value.first)) {
+      const name = rest.slice(joint[0].length + tokens[more.next].start);
+      if (look(splitName(name).head, context).certainty !== "unknown")
+        return [paired, more.value].map((one, at) => ({ ...readAssembled(name, one, text, context), part: at + 1 }));
+    }
+  }
   if (link === null || link.index === 0) return undefined;
   const before = rest.slice(0, link.index);
   if (before.includes("(") && !before.includes(")")) return undefined;

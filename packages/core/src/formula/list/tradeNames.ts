@@ -409,6 +409,20 @@ export const TRADE_NAMES: readonly TradeName[] = [
   { names: "bp;b p", uk: "baking-powder", us: "baking-powder-us-sas", how: "taken", why: "" },
   { names: "calvados;armagnac;grappa;schnapps;tequila", uk: "spirits-40", how: "taken", why: "Read as a spirit of 40 %." },
   { names: "ginger paste;ginger puree;minced ginger", uk: "ginger-root", how: "ask", why: NEAREST },
+  {
+    names:
+      "ready made fondant icing;ready made fondant;ready to roll fondant icing;ready to roll fondant;ready to roll icing;roll out icing;sugar paste;sugarpaste;rolled fondant",
+    uk: "fondant-icing",
+    how: "taken",
+    why: "",
+  },
+  { names: "ice water;iced water;ice cold water", uk: "water", how: "taken", why: "" },
+  {
+    names: "beurre noisette;brown butter;browned butter;brown butter cooled",
+    uk: "butter-unsalted butter-salted",
+    how: "ask",
+    why: "Butter loses a fifth of its weight when it is browned: is it weighed before or after?",
+  },
   { names: "self raising", uk: "self-raising-flour", how: "taken", why: "" },
   {
     names: "granulated;golden granulated;golden granulated sugar;unrefined golden granulated sugar;unrefined golden granulated",
@@ -470,7 +484,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     why: "The name does not say which jam.",
   },
   {
-    names: "strawberry jam;blackberry jam;blackcurrant jam;jam of choice;red jam;damson jam",
+    names: "strawberry jam;blackberry jam;black cherry jam;blackcurrant jam;jam of choice;red jam;damson jam",
     uk: "raspberry-jam stone-fruit-jam",
     us: "jam-us raspberry-jam",
     how: "ask",

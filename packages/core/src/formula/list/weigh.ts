@@ -474,6 +474,13 @@ function weighEggs(amount: Span, size: string | undefined, part: EggPart, { evid
   const uk = (word: SizeWord): EggGrade => ({ scheme: "uk", grade: UK_GRADES[word] });
   const us = (word: SizeWord): EggGrade => ({ scheme: "us", grade: US_GRADES[word] });
   const named = isSizeWord(size) ? size : undefined;
+  // "egg whites 160" in a list of bare numbers: nobody cracks a gross of eggs
+  const most = evidence.unitless ? 9 : 48;
+  if (amount.high > most && named === undefined && !isRange(amount)) {
+    const each = one(eggGrade ?? { scheme: "uk", grade: "M" }).grams;
+    const options = [weight(amount.high, "read as grams"), weight(amount.high * each, `that many, ${trim(each)} g each`)];
+    return doubtfully(options, "there is no unit; is it grams, or a number of eggs?");
+  }
   // British sizes before 1998, in the shell: size 3 was 60 to 65 g, each number 5 g less (from memory)
   const old = /\bsize ([1-7])\b/.exec(words);
   if (named === undefined && old !== null && part === "whole") {
@@ -705,13 +712,17 @@ function weighCount(
       `the weight of one ${thing} of ${ingredient.name.toLowerCase()} is not sure`,
     );
   }
-  return weighPieces(amount, quantity, ingredient, context.words);
+  return weighPieces(amount, quantity, ingredient, context);
 }
 
 /** Things counted one by one: "3 medium bananas", "8 dates", "2 carrots". */
-function weighPieces(amount: Span, quantity: Quantity, ingredient: Ingredient, words: string): Weighing {
+function weighPieces(amount: Span, quantity: Quantity, ingredient: Ingredient, { words, evidence }: WeighContext): Weighing {
   const name = ingredient.name.toLowerCase();
   const { size } = quantity;
+  // "ground hazelnuts 60": what is ground is not counted, and in a list of bare numbers much else is not
+  const cut = /\b(?:ground|chopped|flaked|grated|crushed|pureed?|mashed)\b/.test(words) && ingredient.role === "nut";
+  if (!isRange(amount) && ((cut && amount.high >= 5) || (evidence.unitless && amount.high >= 10)))
+    return doubtfully([weight(amount.high, "read as grams")], "there is no unit; it is read as grams");
   const pieces = ingredient.householdWeights.filter(
     (one) =>
       !/^(?:cup|tbsp|tsp|tablespoon|teaspoon|fl oz|oz|quart|liter|slice|wedge|serving|NLEA|package|packet|envelope|stick|pat|dash|bar|container|half|strip|cubic|shot|jigger|spear)/i.test(
@@ -774,7 +785,7 @@ function weighPieces(amount: Span, quantity: Quantity, ingredient: Ingredient, w
   }
   // "butter 200": a bare number of something that is weighed
   const weighedThing = /^(?:flour|sugar|fat|dairy|liquid|raising|thickener|salt)$/.test(ingredient.role);
-  if (!isRange(amount) && (amount.high >= 30 || (weighedThing && amount.high >= 5))) {
+  if (!isRange(amount) && (amount.high >= 30 || (weighedThing && (amount.high >= 5 || evidence.unitless)))) {
     return doubtfully([weight(amount.high, "read as grams")], "there is no unit; it is read as grams");
   }
   return doubtfully([], "there is no unit, and this is not counted by the piece");
