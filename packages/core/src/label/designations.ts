@@ -212,12 +212,26 @@ const ENGLISH: Readonly<Record<string, string>> = {
   macadamia: "macadamias?(?: nuts?)?",
 };
 
-const patternOf = (allergen: Allergen, language: LabelLanguage): RegExp => {
-  const word = allergenWord(allergen, language);
-  const body =
-    (language === "en" ? ENGLISH[allergen.kind ?? allergen.allergen] : undefined) ?? word.replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
-  return new RegExp(`(?<![\\p{L}\\uE000])(?:${body})(?![\\p{L}])`, "giu");
+/** Where the word of a language changes in other ways than by an s at its end. */
+const FOREIGN: Readonly<Partial<Record<LabelLanguage, Readonly<Record<string, string>>>>> = {
+  de: {
+    eggs: "(?<!\\p{L})(?:voll|hühner)?ei(?:er|gelb|weiß|klar)?(?!\\p{L})",
+    almond: "mandel",
+    hazelnut: "haselnuss|haselnüss",
+    walnut: "walnuss|walnüss",
+  },
+  it: { eggs: "uov[ao]", almond: "mandorl[ae]", hazelnut: "nocciol[ae]", walnut: "noc[ei]", pistachio: "pistacchi[o]?" },
+  es: { eggs: "huevos?", walnut: "nuez|nueces" },
+  fr: { fish: "poissons?", walnut: "noix" },
 };
+
+function patternOf(allergen: Allergen, language: LabelLanguage): RegExp {
+  const word = allergenWord(allergen, language).replace(/[.*+?^${}()|[\]\\]/g, "\\$&");
+  const known = language === "en" ? ENGLISH : (FOREIGN[language] ?? {});
+  const body = known[allergen.kind ?? allergen.allergen] ?? word.replace(/s$/, "s?");
+  // German writes the allergen into the word: Weizenmehl, Vollmilch. "Ei" stands in too many words to be looked for inside them.
+  return language === "de" ? new RegExp(body, "giu") : new RegExp(`(?<![\\p{L}\\uE000])(?:${body})(?![\\p{L}])`, "giu");
+}
 
 /** Emphasises the allergen wherever the words hold it, or names it in brackets. */
 function mark(words: string, allergen: Allergen, language: LabelLanguage): string {

@@ -255,6 +255,38 @@ it("asks for names in the language of the label, and names allergens in it anywa
   ]);
 });
 
+it("finds the allergen inside a German word, and no egg where there is none", () => {
+  const names = {
+    "plain-flour": "Weizenmehl",
+    "milk-whole": "Vollmilch",
+    "egg-whole-uk": "Vollei",
+    "egg-yolk-uk": "Eigelb",
+    hazelnuts: "Haselnüsse",
+  };
+  const list = ingredientList(
+    mix({ "plain-flour": 50, "milk-whole": 40, "egg-whole-uk": 30, "egg-yolk-uk": 20, hazelnuts: 10 }),
+    book,
+    {
+      place: "eu",
+      date: gb.date,
+      language: "de",
+      names,
+    },
+  );
+  expect(text(list)).toBe("Zutaten: *Weizen*mehl, Voll*milch*, *Vollei*, *Eigelb*, *Haselnüss*e.");
+  const own = createIngredientBook([{ ...book.get("egg-whole-uk")!, labelName: "Eischnee-Teilchen aus Reis" }]);
+  expect(
+    text(
+      ingredientList(mix({ "egg-whole-uk": 5 }), own, {
+        place: "eu",
+        date: gb.date,
+        language: "de",
+        names: { "egg-whole-uk": "Reisteilchen" },
+      }),
+    ),
+  ).toBe("Zutaten: Reisteilchen (*Ei*).");
+});
+
 it("keeps words from outside from marking, turning or breaking the list", () => {
   const own = createIngredientBook([
     {

@@ -27,6 +27,8 @@ function registerTypeface(): void {
       })),
     });
   }
+  // No word of a label or a table is broken.
+  Font.registerHyphenationCallback((word) => [word]);
 }
 
 const LOOK = StyleSheet.create({

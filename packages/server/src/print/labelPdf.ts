@@ -58,6 +58,8 @@ function registerTypeface(): void {
       })),
     });
   }
+  // No word of a label or a table is broken.
+  Font.registerHyphenationCallback((word) => [word]);
 }
 
 function labelDocument(layout: LabelLayout, options: LabelPrintOptions, count: number): ReactElement<DocumentProps> {
