@@ -13,7 +13,18 @@ export type Route =
   | { readonly page: "missing"; readonly address: string };
 
 /** A formula's sheet, and the pages that open from it and come back to it. */
-export const FORMULA_VIEWS = ["sheet", "contains", "compare", "scale", "batch", "revision", "keep"] as const;
+export const FORMULA_VIEWS = [
+  "sheet",
+  "contains",
+  "compare",
+  "scale",
+  "batch",
+  "revision",
+  "keep",
+  "writeup",
+  "label",
+  "price",
+] as const;
 export type FormulaView = (typeof FORMULA_VIEWS)[number];
 
 /** A trial's sheet, one run of it at the bench, the batch sheet of that run, and what the results say. */

@@ -24,6 +24,9 @@ const ContainsPage = lazy(() => import("./ContainsPage.js").then((all) => ({ def
 const ScalePage = lazy(() => import("./ScalePage.js").then((all) => ({ default: all.ScalePage })));
 const BatchPage = lazy(() => import("./BatchPage.js").then((all) => ({ default: all.BatchPage })));
 const KeepPage = lazy(() => import("./KeepPage.js").then((all) => ({ default: all.KeepPage })));
+const WriteUpPage = lazy(() => import("./WriteUpPage.js").then((all) => ({ default: all.WriteUpPage })));
+const LabelPage = lazy(() => import("./LabelPage.js").then((all) => ({ default: all.LabelPage })));
+const PricePage = lazy(() => import("./PricePage.js").then((all) => ({ default: all.PricePage })));
 const RevisionPage = lazy(() => import("./RevisionPage.js").then((all) => ({ default: all.RevisionPage })));
 const PasteDialog = lazy(() => import("./PasteDialog.js").then((all) => ({ default: all.PasteDialog })));
 
@@ -105,6 +108,12 @@ export function FormulaPage({ id, view, query }: { id: string; view: FormulaView
       return <ComparePage open={open} query={query} />;
     case "scale":
       return <ScalePage open={open} />;
+    case "writeup":
+      return <WriteUpPage open={open} />;
+    case "label":
+      return <LabelPage open={open} />;
+    case "price":
+      return <PricePage open={open} />;
     case "keep":
       return <KeepPage open={open} />;
     case "batch":
@@ -183,6 +192,10 @@ export const formulaActions = defineActions<PageContext>()({
     applies: () => true,
     does: ({ id }) => go(addresses.ask("better", { formula: id })),
   },
+  writeUp: { label: "Write-up", applies: () => true, does: ({ id }) => go(addresses.formula(id, "writeup")) },
+  label: { label: "Label", applies: () => true, does: ({ id }) => go(addresses.formula(id, "label")) },
+  price: { label: "Price", applies: () => true, does: ({ id }) => go(addresses.formula(id, "price")) },
+  rebalance: { label: "Swap and rebalance", applies: () => true, does: ({ id }) => go(addresses.formula(id, "rebalance")) },
   about: { label: "Name, portions and notes…", applies: () => true, does: ({ openDialog }) => openDialog({ about: "formula" }) },
   paste: { label: "Paste a list as a component…", applies: () => true, does: ({ openDialog }) => openDialog({ about: "paste" }) },
   copy: {
@@ -344,7 +357,13 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
               formulaActions.about,
               formulaActions.paste,
               null,
+              formulaActions.rebalance,
               formulaActions.trial,
+              null,
+              formulaActions.price,
+              formulaActions.label,
+              formulaActions.writeUp,
+              null,
               formulaActions.copy,
               formulaActions.saveFile,
               formulaActions.print,

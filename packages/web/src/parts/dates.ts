@@ -6,3 +6,8 @@ export function shortDate(iso: string, now: Date = new Date()): string {
   if (date.getFullYear() !== now.getFullYear()) return `${day} ${date.getFullYear()}`;
   return `${day}, ${date.toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" })}`;
 }
+
+/** The day on this device as ISO 8601, "2026-11-25". */
+export function today(now: Date = new Date()): string {
+  return `${now.getFullYear()}-${String(now.getMonth() + 1).padStart(2, "0")}-${String(now.getDate()).padStart(2, "0")}`;
+}

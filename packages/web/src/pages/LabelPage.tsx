@@ -1,0 +1,291 @@
+import {
+  isGtin,
+  LABEL_LANGUAGES,
+  type LabelInputs,
+  type LabelLanguage,
+  type LabelPlace,
+  labelFor,
+  labelSvg,
+  labelText,
+  layoutLabel,
+  SALE_MODES,
+  type SaleMode,
+} from "@evencrumb/core/label";
+import { useDeferredValue, useMemo } from "react";
+import { addresses } from "../app/route.js";
+import { useHouseState } from "../app/useHouse.js";
+import { useKept } from "../keep/useKept.js";
+import { today } from "../parts/dates.js";
+import { download } from "../parts/download.js";
+import "../style/papers.css";
+import { type OpenFormula, useSessionState } from "./FormulaPage.js";
+
+const PLACE_WORDS: Readonly<Record<LabelPlace, string>> = { gb: "Great Britain", eu: "European Union", us: "United States" };
+const MODE_WORDS: Readonly<Record<SaleMode, string>> = {
+  prepacked: "packed before sale",
+  "direct-sale": "packed where it is sold",
+  loose: "loose",
+  distance: "at a distance",
+};
+
+/** What the baker says of one product's label; kept on this device. */
+interface LabelWords {
+  readonly mode: SaleMode;
+  readonly language: LabelLanguage;
+  readonly description: string;
+  readonly bakeDate: string;
+  readonly packs: string;
+  readonly gtin: string;
+  readonly widthMm: string;
+  readonly heightMm: string;
+  readonly declared: readonly string[];
+}
+const FIRST: LabelWords = {
+  mode: "prepacked",
+  language: "en",
+  description: "",
+  bakeDate: "",
+  packs: "1",
+  gtin: "",
+  widthMm: "100",
+  heightMm: "70",
+  declared: [],
+};
+
+/** The label at true size while it is written, with what is missing beside it. */
+export function LabelPage({ open }: { open: OpenFormula }) {
+  const { id } = open.detail.document;
+  const { formula: typed } = useSessionState(open.session);
+  const formula = useDeferredValue(typed);
+  const { book } = useHouseState();
+  const [place, setPlace] = useKept<LabelPlace>("label.place", "gb");
+  const [business, setBusiness] = useKept("label.business", { name: "", address: "" });
+  const [words, setWords] = useKept<LabelWords>(`label.${id}`, FIRST);
+  const set = (change: Partial<LabelWords>) => setWords({ ...words, ...change });
+  const ingredients = useMemo(
+    () => [
+      ...new Set(
+        formula.components.flatMap(({ stages }) => stages.flatMap(({ uses }) => uses.map(({ ingredient }) => ingredient))),
+      ),
+    ],
+    [formula],
+  );
+  const label = useMemo(() => {
+    const packs = Number(words.packs);
+    const inputs: LabelInputs = {
+      place,
+      mode: words.mode,
+      language: words.language,
+      date: today(),
+      declareQuantityOf: words.declared,
+      ...(words.description.trim() === "" ? {} : { description: words.description.trim() }),
+      ...(business.name.trim() === "" || business.address.trim() === "" ? {} : { business }),
+      ...(words.bakeDate === "" ? {} : { bakeDate: words.bakeDate }),
+      ...(packs >= 1 && packs <= 10_000 ? { packs } : {}),
+      ...(isGtin(words.gtin) ? { gtin: words.gtin } : {}),
+    };
+    return labelFor(formula, book, inputs);
+  }, [formula, book, place, business, words]);
+  const [width, height] = [Number(words.widthMm), Number(words.heightMm)];
+  const sized = width >= 15 && width <= 600 && height >= 15 && height <= 600;
+  const layout = useMemo(
+    () => (sized ? layoutLabel(label, { widthMm: width, heightMm: height }) : undefined),
+    [label, sized, width, height],
+  );
+  const svg = useMemo(() => (layout === undefined ? undefined : labelSvg(layout, { title: label.name })), [layout, label]);
+  return (
+    <div className="page">
+      <header>
+        <div className="stack tight">
+          <a className="back" href={addresses.formula(id)}>
+            ‹ {formula.name}
+          </a>
+          <h1>Label</h1>
+        </div>
+        <div className="buttons">
+          <button
+            type="button"
+            className="button main"
+            disabled={svg === undefined}
+            onClick={() => svg !== undefined && download(`${formula.name} label.svg`, svg, "image/svg+xml")}
+          >
+            Save the drawing
+          </button>
+          <button
+            type="button"
+            className="button"
+            onClick={() => download(`${formula.name} label.txt`, labelText(label).join("\n"), "text/plain")}
+          >
+            Save the words
+          </button>
+        </div>
+      </header>
+      <div className="label-view">
+        <div className="label-paper">
+          {svg === undefined ? (
+            <p className="caution-words">A label is from 15 to 600 mm wide and high.</p>
+          ) : (
+            // A picture and not markup of the page: nothing in it can run.
+            <img src={`data:image/svg+xml;charset=utf-8,${encodeURIComponent(svg)}`} alt={labelText(label).join(" ")} />
+          )}
+          {layout === undefined ? null : (
+            <p className="muted small">
+              Letters: x-height {layout.xHeightMm.toFixed(2)} mm; the rule asks for {layout.leastXHeightMm.toFixed(2)} mm.{" "}
+              {layout.problems.join(" ")}
+            </p>
+          )}
+          {label.missing.length === 0 ? null : (
+            <section aria-label="What is missing">
+              <h2>Still missing</h2>
+              <ul className="sentences">
+                {label.missing.map((one) => (
+                  <li key={one}>{one}</li>
+                ))}
+              </ul>
+            </section>
+          )}
+          {label.checks.length === 0 ? null : (
+            <section aria-label="What to check">
+              <h2>Look at the packets</h2>
+              <ul className="sentences small">
+                {label.checks.map((check) => (
+                  <li key={`${check.ingredient} ${check.words}`}>{check.words}</li>
+                ))}
+              </ul>
+            </section>
+          )}
+          <details className="assumed">
+            <summary>Rules that were applied, and cautions</summary>
+            <ul className="sentences small muted">
+              {[...label.cautions, ...label.rules.map((rule) => `${rule.words} (${rule.source})`)].map((one) => (
+                <li key={one}>{one}</li>
+              ))}
+            </ul>
+          </details>
+        </div>
+        <div className="stack label-words">
+          <label className="field">
+            <span className="label">By the rules of</span>
+            <select value={place} onChange={(event) => setPlace(event.currentTarget.value as LabelPlace)}>
+              {(Object.keys(PLACE_WORDS) as LabelPlace[]).map((one) => (
+                <option key={one} value={one}>
+                  {PLACE_WORDS[one]}
+                </option>
+              ))}
+            </select>
+          </label>
+          <label className="field">
+            <span className="label">Sold</span>
+            <select value={words.mode} onChange={(event) => set({ mode: event.currentTarget.value as SaleMode })}>
+              {SALE_MODES.map((one) => (
+                <option key={one} value={one}>
+                  {MODE_WORDS[one]}
+                </option>
+              ))}
+            </select>
+          </label>
+          <label className="field">
+            <span className="label">Language of the fixed words</span>
+            <select value={words.language} onChange={(event) => set({ language: event.currentTarget.value as LabelLanguage })}>
+              {LABEL_LANGUAGES.map((one) => (
+                <option key={one} value={one}>
+                  {{ en: "English", fr: "French", de: "German", es: "Spanish", it: "Italian" }[one]}
+                </option>
+              ))}
+            </select>
+          </label>
+          <label className="field">
+            <span className="label">A sentence under the name</span>
+            <input
+              value={words.description}
+              maxLength={200}
+              onChange={(event) => set({ description: event.currentTarget.value })}
+            />
+          </label>
+          <label className="field">
+            <span className="label">Business</span>
+            <input
+              value={business.name}
+              maxLength={120}
+              onChange={(event) => setBusiness({ ...business, name: event.currentTarget.value })}
+            />
+          </label>
+          <label className="field">
+            <span className="label">Its address</span>
+            <input
+              value={business.address}
+              maxLength={200}
+              onChange={(event) => setBusiness({ ...business, address: event.currentTarget.value })}
+            />
+          </label>
+          <div className="row">
+            <label className="field">
+              <span className="label">Baked on</span>
+              <input type="date" value={words.bakeDate} onChange={(event) => set({ bakeDate: event.currentTarget.value })} />
+            </label>
+            <label className="field">
+              <span className="label">Packs in a batch</span>
+              <input
+                className="short"
+                inputMode="numeric"
+                value={words.packs}
+                onChange={(event) => set({ packs: event.currentTarget.value })}
+              />
+            </label>
+          </div>
+          <div className="row">
+            <label className="field">
+              <span className="label">Wide, mm</span>
+              <input
+                className="short"
+                inputMode="decimal"
+                value={words.widthMm}
+                onChange={(event) => set({ widthMm: event.currentTarget.value })}
+              />
+            </label>
+            <label className="field">
+              <span className="label">High, mm</span>
+              <input
+                className="short"
+                inputMode="decimal"
+                value={words.heightMm}
+                onChange={(event) => set({ heightMm: event.currentTarget.value })}
+              />
+            </label>
+          </div>
+          <label className="field">
+            <span className="label">Your own number for the barcode</span>
+            <input
+              inputMode="numeric"
+              value={words.gtin}
+              aria-invalid={words.gtin !== "" && !isGtin(words.gtin)}
+              onChange={(event) => set({ gtin: event.currentTarget.value.replace(/\s/g, "") })}
+            />
+            {words.gtin !== "" && !isGtin(words.gtin) ? (
+              <span className="wrong">13 digits, of which the last checks the others. Compare with the paper it came on.</span>
+            ) : null}
+          </label>
+          <fieldset className="declared">
+            <legend>Declare the quantity of what the name or a picture promises</legend>
+            {ingredients.map((ingredient) => (
+              <label key={ingredient} className="choice">
+                <input
+                  type="checkbox"
+                  checked={words.declared.includes(ingredient)}
+                  onChange={(event) =>
+                    set({
+                      declared: event.currentTarget.checked
+                        ? [...words.declared, ingredient]
+                        : words.declared.filter((one) => one !== ingredient),
+                    })
+                  }
+                />
+                {book.get(ingredient)?.name ?? ingredient}
+              </label>
+            ))}
+          </fieldset>
+        </div>
+      </div>
+    </div>
+  );
+}
