@@ -49,7 +49,7 @@ describe("keep", () => {
     expect(filling!.storageClass).toBe("assess");
     expect(top!.waterActivity).toBeNull();
     expect(filling!.reasons.length).toBeGreaterThan(1);
-    expect(answer.layers.layers).toHaveLength(3);
+    expect(answer.layers.layers).toHaveLength(4);
     expect(answer.layers.layers[0]!.waterPercent).toHaveLength(answer.layers.hours.length);
     expect(answer.plan[0]).toMatchObject({ step: "bake", date: "2026-11-25" });
     expect(answer.cautions.at(-1)).toContain("Local food law");
@@ -156,10 +156,16 @@ describe("layers", () => {
     expect(json()).toMatchObject({
       shape: "evencrumb.layers/1",
       pieces: 1,
-      layers: [{ role: "crumb" }, { role: "filling", name: "Filling" }, { role: "crumb" }, { role: "top" }],
+      layers: [
+        { role: "crumb" },
+        { role: "filling", name: "Filling: Spread" },
+        { role: "filling" },
+        { role: "crumb" },
+        { role: "top" },
+      ],
       slice: { portions: 10 },
       needs: [{ what: "filling", thicknessMm: 8 }, { what: "top" }, { what: "sides" }, { what: "syrup" }],
-      moisture: { layers: [{ name: "Sponge" }, { name: "Filling" }, { name: "Sponge" }] },
+      moisture: { layers: [{ name: "Sponge" }, { name: "Filling: Spread" }, { name: "Filling: Whip" }, { name: "Sponge" }] },
     });
   });
 

@@ -107,6 +107,7 @@ type LayersJson = ReturnType<typeof layersAsJson>;
 function layersAsJson(formula: Formula, book: IngredientBook, hours: number) {
   const moved = moistureInCake(formula, book, hours);
   return {
+    keptC: moved?.keptC ?? null,
     hours: moved?.hours ?? [],
     layers: moved?.layers ?? [],
     words: moved?.words ?? [],
@@ -166,7 +167,7 @@ function keepingAsText(name: string, kept: Keeping, layers: LayersJson): string 
     ),
     ...kept.components.flatMap((one) => one.reasons.map((reason) => wrapped(`${one.name}: ${reason}`, 110, "  "))),
     ...(layers.words.length > 0
-      ? ["", "Water between the layers", ...layers.words.map((words) => wrapped(words, 110, "  "))]
+      ? ["", `Water between the layers at ${layers.keptC} °C`, ...layers.words.map((words) => wrapped(words, 110, "  "))]
       : []),
     "",
     "Plan",

@@ -106,7 +106,9 @@ export const layersCommand = defineCommand<LayersWords & Readonly<Record<string,
           "",
           "To cover it, for the whole batch",
           ...needs.map(({ words }) => `  ${words}`),
-          ...(moisture === undefined ? [] : ["", "Water between the layers", ...moisture.words.map((words) => `  ${words}`)]),
+          ...(moisture === undefined
+            ? []
+            : ["", `Water between the layers at ${moisture.keptC} °C`, ...moisture.words.map((words) => `  ${words}`)]),
           "",
           "Assumed",
           ...cake.assumptions.map((words) => wrapped(`- ${words}`, 110, "  ")),

@@ -20,7 +20,8 @@ describe("assembling", () => {
     expect(cake.pieces).toBe(1);
     expect(cake.layers.map(({ role, name }) => `${role} ${name}`)).toEqual([
       "crumb Sponge",
-      "filling Filling",
+      "filling Filling: Spread",
+      "filling Filling: Whip",
       "crumb Sponge",
       "top Top",
     ]);
@@ -88,6 +89,19 @@ describe("assembling", () => {
   });
 });
 
+it("takes a filling apart only where a stage is spread or laid on by itself", () => {
+  const filling = sandwich.components[1]!;
+  const cake = (component: Component) => ({ ...sandwich, components: [sandwich.components[0]!, component] });
+  const count = (component: Component) =>
+    assembleCake(cake(component), book).value!.layers.filter(({ role }) => role === "filling").length;
+  expect(count(filling)).toBe(2);
+  expect(count({ ...filling, stages: filling.stages.map((stage) => ({ ...stage, name: "Mix" })) })).toBe(1);
+  expect(count({ ...filling, specificGravity: { value: 0.7, basis: "measured" } })).toBe(1);
+  expect(count({ ...filling, stages: filling.stages.slice(0, 1) })).toBe(1);
+  // A layer says where its component stands in the formula as it was given.
+  expect(assembleCake(sandwich, book).value!.layers.map(({ componentIndex }) => componentIndex)).toEqual([0, 1, 1, 0, 2]);
+});
+
 describe("covering", () => {
   // Exact, by hand: 6 mm over 314.16 cm2 is 188.5 ml; 5 mm on top 157.1 ml.
   it("works out volumes from area and thickness, and weights by the density of what the formula makes", () => {
@@ -120,22 +134,31 @@ describe("covering", () => {
 describe("moisture", () => {
   it("conserves the water of the whole stack and moves it towards the lower activity", () => {
     const moved = moistureInCake(sandwich, book, 96)!;
-    expect(moved.layers.map(({ name }) => name)).toEqual(["Sponge", "Filling", "Sponge"]);
-    const [sponge, filling] = moved.layers;
-    expect(sponge!.activity[0]).toBeLessThan(filling!.activity[0]!);
-    expect(sponge!.waterPercent.at(-1)).toBeGreaterThan(sponge!.waterPercent[0]!);
-    expect(filling!.waterPercent.at(-1)).toBeLessThan(filling!.waterPercent[0]!);
-    // Symmetric: base and top layer are alike.
-    expect(moved.layers[2]!.waterPercent.at(-1)).toBeCloseTo(sponge!.waterPercent.at(-1)!, 9);
-    expect(moved.words[0]).toBe(
-      `Sponge: water taken up, ${sponge!.waterPercent[0]!.toFixed(1)} % to ${sponge!.waterPercent.at(-1)!.toFixed(1)} % in 4 days.`,
-    );
-    expect(moved.profiles[0]!.length).toBe(3 * moved.cellsPerLayer);
+    expect(moved.layers.map(({ name }) => name)).toEqual(["Sponge", "Filling: Spread", "Filling: Whip", "Sponge"]);
+    const [below, jam, cream, above] = moved.layers;
+    const change = ({ waterPercent }: { readonly waterPercent: readonly number[] }) => waterPercent.at(-1)! - waterPercent[0]!;
+    // Jam is drier in activity than crumb and cream wetter: the base dries, the top is wetted, the cream pays for both.
+    expect(jam!.activity[0]).toBeLessThan(below!.activity[0]!);
+    expect(cream!.activity[0]).toBeGreaterThan(above!.activity[0]!);
+    expect(change(above!)).toBeGreaterThan(0.3);
+    expect(change(jam!)).toBeGreaterThan(0);
+    expect(change(cream!)).toBeLessThan(-0.3);
+    // In the refrigerator it goes slowly: a cream cake of the third day has neither a soaked crumb nor dry cream.
+    expect(moved.keptC).toBe(5);
+    expect(change(above!)).toBeLessThan(3);
+    expect(change(cream!)).toBeGreaterThan(-6);
+    const room = moistureInCake(sandwich, book, 96, { keptC: 20 })!;
+    expect(change(room.layers[3]!)).toBeGreaterThan(2 * change(above!));
+    expect(change(above!)).toBeGreaterThan(change(below!));
+    expect(moved.words.filter((words) => words.startsWith("Sponge"))).toHaveLength(2);
+    expect(moved.words[0]).toMatch(/^Sponge, layer 1 from the base: water /);
+    expect(moved.profiles[0]!.length).toBe(4 * moved.cellsPerLayer);
   });
 
   it("has nothing to say of a cake alone, of dry sugar on it, or of hours that are none", () => {
     expect(moistureInCake({ ...sandwich, components: [sandwich.components[0]!] }, book)).toBeUndefined();
     expect(moistureInCake({ ...sandwich, components: [sandwich.components[0]!, sandwich.components[2]!] }, book)).toBeUndefined();
     for (const hours of [0, Number.NaN, 5000]) expect(() => moistureInCake(sandwich, book, hours)).toThrow("1 to 1440");
+    expect(() => moistureInCake(sandwich, book, 96, { keptC: 60 })).toThrow("0 to 30");
   });
 });

@@ -56,6 +56,34 @@ const FRUITED_RISE: Band = { likely: 1.25, from: 1.1, to: 1.4 };
 /** Below this a single baked layer is not cut; it is filled on top, or rolled. */
 const CUT_FROM_MM = 35;
 
+/** A stage that is put on by itself and not mixed in: jam under the cream. */
+const LAID_ON = /^(spread|layer|lay)\b/i;
+
+/**
+ * The formula with fillings taken apart whose stages lie one over the other: each stage a filling of its own, what is spread
+ * first nearest to the base.
+ *
+ * @returns  `origin`: where each component stood in the formula as given
+ */
+export function laidApart(formula: Formula): { readonly formula: Formula; readonly origin: readonly number[] } {
+  const origin: number[] = [];
+  const components = formula.components.flatMap((component, index) => {
+    const stages = component.stages.filter(({ uses }) => uses.some(({ grams }) => (grams ?? 0) > 0));
+    const laid = stages.filter(({ name }) => LAID_ON.test(name));
+    if (component.kind !== "filling" || laid.length === 0 || stages.length < 2 || component.specificGravity !== undefined) {
+      origin.push(index);
+      return [component];
+    }
+    const mixed = stages.filter((stage) => !laid.includes(stage));
+    const groups = [...laid.map((stage) => [stage]), ...(mixed.length > 0 ? [mixed] : [])];
+    return groups.map((group): Component => {
+      origin.push(index);
+      return { ...component, name: `${component.name}: ${group[0]!.name}`, stages: group };
+    });
+  });
+  return { formula: { ...formula, components }, origin };
+}
+
 /**
  * Heights, weights and content of the finished cake, from the formula and its tins.
  *
@@ -65,21 +93,22 @@ const CUT_FROM_MM = 35;
  * @returns  undefined when no cake has a tin that can be read; the problems say why
  */
 export function assembleCake(
-  formula: Formula,
+  given: Formula,
   book: IngredientBook,
   options: AssembleOptions = {},
 ): Reading<AssembledCake | undefined> {
+  const { formula, origin } = laidApart(given);
   const composed = composeFormula(formula, book);
   const finishedGrams = composed.components.map((part) => part.finished.totalGrams);
   const problems: Problem[] = [];
   const index = formula.components.findIndex(({ kind, tins = [] }) => kind === "cake" && tins.length > 0);
   const cake = formula.components[index];
-  if (cake === undefined) return { value: undefined, problems: [noTin(formula)] };
+  if (cake === undefined) return { value: undefined, problems: [noTin(given)] };
   const filling = tinFilling(cake, book, options.owned);
-  problems.push(...filling.problems.map((problem) => ({ ...problem, path: ["components", index, ...problem.path] })));
+  problems.push(...filling.problems.map((problem) => ({ ...problem, path: ["components", origin[index]!, ...problem.path] })));
   const tin = filling.value?.tins[0];
   if (filling.value === undefined || tin === undefined || !(finishedGrams[index]! > 0)) {
-    return { value: undefined, problems: problems.length > 0 ? problems : [noTin(formula)] };
+    return { value: undefined, problems: problems.length > 0 ? problems : [noTin(given)] };
   }
   const assumptions: string[] = [];
   const plan = planOf(formula, cake, filling.value.tins, tin, options);
@@ -142,7 +171,7 @@ export function assembleCake(
   const stack: AssembledLayer[] = [crumbLayer];
   for (let layer = 1; layer < layersInPiece; layer += 1) stack.push(...between, crumbLayer);
   if (layersInPiece === 1) stack.push(...between);
-  const layers = [...stack, ...above, ...around];
+  const layers = [...stack, ...above, ...around].map((layer) => ({ ...layer, componentIndex: origin[layer.componentIndex]! }));
   const product = composed.product.finished;
   const grams = perPiece(product.totalGrams);
   return {

@@ -18,7 +18,7 @@ export {
   solidFatDemand,
   waterActivityDemand,
 } from "./bentDemands.js";
-export { type CakeLayer, type CakeMoisture, moistureInCake } from "./cakeLayers.js";
+export { type CakeLayer, type CakeMoisture, type MoistureOptions, moistureInCake } from "./cakeLayers.js";
 export { type CoolingVerdict, coolingVerdict, type LoggedTemperature } from "./coolingLog.js";
 export {
   type ComponentKeeping,

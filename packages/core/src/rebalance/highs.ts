@@ -25,7 +25,14 @@ export function solverFromHighs(highs: HighsLike): OptimisationSolver {
         const values = unevened(model, reduced.whole([]));
         return { status: "optimal", values, objective: objectiveOf(model, values) };
       }
-      const { Status, Columns } = highs.solve(lpText(reduced.model), OPTIONS);
+      let answer: ReturnType<HighsLike["solve"]>;
+      try {
+        answer = highs.solve(lpText(reduced.model), OPTIONS);
+      } catch (error) {
+        // A module that aborts throws; the baker gets words and not a blank page.
+        return { status: "failed", words: `the solver broke off: ${error instanceof Error ? error.message : String(error)}` };
+      }
+      const { Status, Columns } = answer;
       if (Status === "Infeasible") return { status: "infeasible" };
       if (Status !== "Optimal") return { status: "failed", words: `the solver stopped with "${Status}"` };
       const values = unevened(model, reduced.whole(reduced.model.variables.map((_, index) => Columns[`x${index}`]?.Primal ?? 0)));

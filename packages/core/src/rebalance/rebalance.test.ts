@@ -506,6 +506,21 @@ it.each([
   expect(answer.problems[0]!.remedy.length).toBeGreaterThan(10);
 });
 
+it("turns a solver that breaks off into a problem", () => {
+  let calls = 0;
+  const broken = solverFromHighs({
+    solve: () => {
+      calls += 1;
+      if (calls > 3) throw new Error("Aborted()");
+      return { Status: "Optimal", Columns: {} };
+    },
+  });
+  expect(rebalance(ask({ demands: [{ kind: "hold", measure: { kind: "total" } }] }), book, broken)).toMatchObject({
+    status: "problems",
+    problems: [{ found: "the solver broke off: Aborted()" }],
+  });
+});
+
 it("says that the solver gave up instead of calling it a conflict", () => {
   const tired: OptimisationSolver = { solve: () => ({ status: "failed", words: "time is up" }) };
   expect(rebalance(ask({ demands: [{ kind: "hold", measure: { kind: "total" } }] }), book, tired)).toMatchObject({
