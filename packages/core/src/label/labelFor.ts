@@ -14,7 +14,6 @@ import { plainText } from "./plainText.js";
 import { halfUp } from "./rounding.js";
 import { type LawRule, ruleOn } from "./rules.js";
 import { type Need, needsOf, PARTICULARS, type ParticularId, type SaleMode } from "./saleModes.js";
-import { wordsOf } from "./textRuns.js";
 import {
   addedSugarsOf,
   US_REFERENCE_AMOUNTS,
@@ -105,6 +104,8 @@ export interface Label {
   readonly gtin?: string;
   /** Largest surface of the pack [cm²]: under 80 letters may be smaller. */
   readonly surfaceCm2?: number;
+  /** Weight of a portion [g] that bands and declaration speak of. */
+  readonly portionGrams?: number;
   /** Every particular in the order of the law, with how it stands. */
   readonly particulars: readonly Particular[];
   /** What has to be supplied before this is printed: needed, and missing. */
@@ -131,7 +132,7 @@ export function labelFor(formula: Formula, plainBook: IngredientBook, inputs: La
   const list = ingredientList(formula, book, inputs);
   const keeping = keepFormula(formula, book, { place });
   const keptAt = inputs.keptAt ?? keeping.product.keptAt;
-  const durability = durabilityOf({
+  const asked = durabilityOf({
     place,
     language,
     date,
@@ -144,6 +145,8 @@ export function labelFor(formula: Formula, plainBook: IngredientBook, inputs: La
     ...(inputs.bakeDate === undefined ? {} : { bakeDate: inputs.bakeDate }),
     ...(inputs.eatenWithin24h === undefined ? {} : { eatenWithin24h: inputs.eatenWithin24h }),
   });
+  // A line to write the date on is for a pack that needs one; elsewhere a date that is not known is not spoken of.
+  const durability = asked.date === undefined && mode !== "prepacked" ? { ...asked, text: "" } : asked;
   const net = netQuantityOf(finished, inputs);
   const exemption = nutritionExemption(place, mode, inputs.seller, inputs.surfaceCm2);
   const wantsNutrition =
@@ -189,6 +192,7 @@ export function labelFor(formula: Formula, plainBook: IngredientBook, inputs: La
     ...(frontOfPack === undefined ? {} : { frontOfPack }),
     ...(gtin !== undefined && gtin.length === 13 && isGtin(gtin) ? { gtin } : {}),
     ...(inputs.surfaceCm2 === undefined ? {} : { surfaceCm2: inputs.surfaceCm2 }),
+    ...(inputs.portionGrams === undefined ? {} : { portionGrams: inputs.portionGrams }),
   };
   const { needs, rule, words: modeWords } = needsOf(place, mode);
   const particulars = PARTICULARS.map((id) => particularOf(id, needs[id] ?? "not-needed", rest, inputs, exemption, mode));
@@ -454,5 +458,3 @@ export function labelText(label: Label): readonly string[] {
     ...(label.business === undefined ? [] : [`${label.business.name}, ${label.business.address}`]),
   ];
 }
-
-export const listWords = (label: Label): string => wordsOf(label.list.runs);

@@ -240,8 +240,17 @@ function headBlocks(label: Label, size: number, width: number, hasLine: boolean)
     ...(list.mayContain === undefined ? [] : [small(list.mayContain)]),
     ...(label.alcohol === undefined ? [] : [small(`${label.alcohol}.`)]),
     ...(hasLine && label.nutrition !== undefined ? [small(nutritionLine(label))] : []),
-    ...(label.frontOfPack === undefined ? [] : [bandsBlock(label.frontOfPack, size, width, gap)]),
+    ...(label.frontOfPack === undefined
+      ? []
+      : [bandsBlock(label.frontOfPack, size, width, gap), paragraph(plain(bandsWords(label)), size, width, size * 0.2)]),
   ];
+}
+
+/** What the bands speak of, and whose intake the percentages are of (Article 32(5)). */
+function bandsWords(label: Label): string {
+  const words = labelWords(label.language);
+  const grams = label.portionGrams;
+  return `${grams === undefined ? words.per100g : `${words.perPortion} (${Math.round(grams)}\u00a0g)`}. ${words.referenceIntake}`;
 }
 
 /** Date, weight, storage, business: they may stand beside the bars. */

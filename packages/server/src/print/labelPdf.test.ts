@@ -136,6 +136,26 @@ it("fills sheets, skips what is taken, and runs on to the next", async (context)
   ).toEqual([5, 4]);
 });
 
+// A hostile name is printed or left out, and the file stays one that a general-purpose tool reads.
+it("prints whatever is called whatever", async (context) => {
+  if (!hasTools) return context.skip();
+  for (const words of [
+    "<script>alert(1)</script>",
+    "(\\)) Tj ET /JS (app.alert(1))",
+    "\u202Egnp.exe",
+    "日本語 🎂",
+    "\uD800",
+    "a".repeat(300),
+    "%PDF-1.7 endobj",
+  ]) {
+    const made = label("sandwich", { name: words, description: words, business: { name: words, address: words } });
+    const layout = layoutLabel(made, { widthMm: 100, heightMm: 120 });
+    const bytes = await print(layout, { title: words, author: words });
+    expect(withTool(bytes, "pdfinfo", [])).toMatch(/JavaScript:\s+no/);
+    expect(withTool(bytes, "pdftotext", [])).toContain("Ingredients:");
+  }
+});
+
 it("prints the allergens of all products with the head on every page", async (context) => {
   if (!hasTools) return context.skip();
   const names = ["sandwich", "hazelnut-torte", "tea-fruit-cake", "lemon-loaf"];
