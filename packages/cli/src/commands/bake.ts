@@ -282,6 +282,7 @@ function bakeAsJson(
     height: p.height,
     browning: p.browning,
     unsetShare: p.unsetShare,
+    dryShare: p.dryShare,
     ...(cooling ? { cooling: coolingAsJson(cooling) } : {}),
     ...(bands ? { bandSamples: bands.samples } : {}),
     assumptions: p.assumptions,

@@ -10,6 +10,7 @@ it("exports these, and a new one is a decision", () => {
     "OVEN_PRIOR",
     "RECORD_SPREADS",
     "bakeDraws",
+    "bakeInOtherTins",
     "bakeOfComponent",
     "batterFromComposition",
     "boilingPoint",

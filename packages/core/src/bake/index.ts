@@ -23,6 +23,7 @@ export { DEFAULT_MOIST } from "./closures.js";
 export { bakeOfComponent, type ComponentBakeOptions, checkBakeRequest, parseOven } from "./componentBake.js";
 export type { MoistClosures } from "./heatWater.js";
 export { decimalReductionSeconds, logReductions } from "./lethality.js";
+export { bakeInOtherTins, type OtherTin } from "./otherTins.js";
 export { OVEN_PRIOR, type OvenFit, type OvenSettings, ovenSchedule } from "./oven.js";
 export {
   type BakeHooks,

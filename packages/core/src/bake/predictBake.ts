@@ -95,6 +95,8 @@ export interface BakePrediction {
   readonly browning: { readonly deltaE: number; readonly words: string };
   /** Share of the volume whose starch is less than half set when it leaves the oven. */
   readonly unsetShare: number;
+  /** Share of the cake (by dry solids) that has lost more than half its water: crust and dry edge. */
+  readonly dryShare: number;
   readonly cooling?: AfterAnswer;
   readonly section?: BakeSection;
   readonly assumptions: readonly string[];
@@ -192,6 +194,9 @@ export function predictBake(request: BakeRequest, hooks: BakeHooks = {}): BakePr
   cake.restore(out);
   const allM3 = cake.mesh.volume.reduce((sum, v) => sum + v, 0);
   const unset = out.set.reduce((sum, share, c) => sum + (share < 0.5 ? cake.mesh.volume[c] : 0), 0) / allM3;
+  const dry =
+    out.temperatures.reduce((sum, _, c) => sum + (out.y[2 * c + 1] < 0.5 * properties.water ? cake.mesh.volume[c] : 0), 0) /
+    allM3;
   const cakeEnergyKwh = (heatTaken(cake) * vessel.hollowCount) / 3.6e6;
   const bandShare = quickBand(request, oven, doneC);
   const done = doneS ?? out.timeS;
@@ -230,6 +235,7 @@ export function predictBake(request: BakeRequest, hooks: BakeHooks = {}): BakePr
     height: { ...height, batterMm: 1000 * vessel.shape.heightM },
     browning: { deltaE: browning[outAt], words: brownWords(browning[outAt]) },
     unsetShare: unset,
+    dryShare: dry,
     ...(after ? { cooling: after } : {}),
     ...(section ? { section } : {}),
     assumptions: assumptionsOf(request, vessel, doneRule),
