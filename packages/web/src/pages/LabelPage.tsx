@@ -39,6 +39,8 @@ interface LabelWords {
   readonly widthMm: string;
   readonly heightMm: string;
   readonly declared: readonly string[];
+  /** Lists of ingredients as packets print them, by ingredient. */
+  readonly packets: Readonly<Record<string, string>>;
 }
 const FIRST: LabelWords = {
   mode: "prepacked",
@@ -50,6 +52,7 @@ const FIRST: LabelWords = {
   widthMm: "100",
   heightMm: "70",
   declared: [],
+  packets: {},
 };
 
 /** The label at true size while it is written, with what is missing beside it. */
@@ -78,6 +81,7 @@ export function LabelPage({ open }: { open: OpenFormula }) {
       language: words.language,
       date: today(),
       declareQuantityOf: words.declared,
+      packets: Object.fromEntries(Object.entries(words.packets).filter(([, list]) => list.trim() !== "")),
       ...(words.description.trim() === "" ? {} : { description: words.description.trim() }),
       ...(business.name.trim() === "" || business.address.trim() === "" ? {} : { business }),
       ...(words.bakeDate === "" ? {} : { bakeDate: words.bakeDate }),
@@ -86,6 +90,12 @@ export function LabelPage({ open }: { open: OpenFormula }) {
     };
     return labelFor(formula, book, inputs);
   }, [formula, book, place, business, words]);
+  // A packet stays asked for once it was typed, so that its words can be mended.
+  const asked = ingredients.filter(
+    (ingredient) =>
+      words.packets[ingredient] !== undefined ||
+      label.checks.some((check) => check.kind === "packet" && check.ingredient === ingredient),
+  );
   const [width, height] = [Number(words.widthMm), Number(words.heightMm)];
   const sized = width >= 15 && width <= 600 && height >= 15 && height <= 600;
   const layout = useMemo(
@@ -265,6 +275,22 @@ export function LabelPage({ open }: { open: OpenFormula }) {
               <span className="wrong">13 digits, of which the last checks the others. Compare with the paper it came on.</span>
             ) : null}
           </label>
+          {asked.length === 0 ? null : (
+            <fieldset className="declared stack">
+              <legend>Lists as the packets print them</legend>
+              {asked.map((ingredient) => (
+                <label key={ingredient} className="field">
+                  <span className="label">{book.get(ingredient)?.name ?? ingredient}</span>
+                  <textarea
+                    rows={2}
+                    maxLength={1000}
+                    value={words.packets[ingredient] ?? ""}
+                    onChange={(event) => set({ packets: { ...words.packets, [ingredient]: event.currentTarget.value } })}
+                  />
+                </label>
+              ))}
+            </fieldset>
+          )}
           <fieldset className="declared">
             <legend>Declare the quantity of what the name or a picture promises</legend>
             {ingredients.map((ingredient) => (

@@ -95,21 +95,29 @@ export function PricePage({ open }: { open: OpenFormula }) {
           <h1>Price</h1>
         </div>
       </header>
-      <p className="price-answer">
-        A cake costs <strong>{money(cost.perCakeMinor)}</strong>
-        {cost.missing.length > 0 ? " at least" : ""}
-        {price === undefined ? (
-          "."
-        ) : (
-          <>
-            {" "}
-            and sells for <strong>{money(price.minor)}</strong>, leaving {money(price.profitMinor)}.
-          </>
-        )}
-      </p>
-      {price === undefined ? null : <p className="muted">{price.words}</p>}
-      <Waterfall bars={report.waterfall} money={money} />
-      <p className="muted figures">
+      {cost.lines.length === 0 ? (
+        <p className="price-answer">Nothing is priced yet. Read a price list below, or give an ingredient its packs.</p>
+      ) : (
+        <p className="price-answer">
+          A cake costs <strong>{money(cost.perCakeMinor)}</strong>
+          {cost.missing.length > 0 ? " at least" : ""}
+          {price === undefined ? (
+            "."
+          ) : (
+            <>
+              {" "}
+              and sells for <strong>{money(price.minor)}</strong>, leaving {money(price.profitMinor)}.
+            </>
+          )}
+        </p>
+      )}
+      {price === undefined || cost.lines.length === 0 ? null : (
+        <>
+          <p className="muted">{price.words}</p>
+          <Waterfall bars={report.waterfall} money={money} />
+        </>
+      )}
+      <p className="muted figures" hidden={cost.lines.length === 0}>
         A batch {money(cost.batch.minor)} · a portion {money(cost.perPortionMinor)}
         {cost.per100gMinor === undefined ? "" : ` · 100 g ${money(cost.per100gMinor)}`} · {Math.round(cost.handsOnMinutes)}{" "}
         minutes of work
