@@ -197,6 +197,17 @@ describe("water", () => {
     expect(alone!.keptAt).toBe("room");
   });
 
+  it("takes the wettest of layers that lie one over the other, not their mixture", () => {
+    const cream = { name: "Whip", uses: [{ ingredient: "double-cream", grams: 240 }] };
+    const jam = { name: "Spread", uses: [{ ingredient: "raspberry-jam", grams: 170 }] };
+    const [laid] = keep([{ name: "Filling", kind: "filling", stages: [cream, jam] }]).components;
+    const [alone] = keep([{ name: "Filling", kind: "filling", stages: [cream] }]).components;
+    const [mixed] = keep([{ name: "Filling", kind: "filling", stages: [cream, { ...jam, name: "Fold in" }] }]).components;
+    expect(laid!.waterActivity!.likely).toBeCloseTo(alone!.waterActivity!.likely, 12);
+    expect(laid!.waterActivity!.likely).toBeGreaterThan(mixed!.waterActivity!.likely + 0.02);
+    expect(laid!.assumptions.join()).toContain("the figures are of the wettest, Filling: Whip");
+  });
+
   it("says when a boiled syrup can grain, and when other sugars keep it clear", () => {
     const boil = { name: "Boil" };
     const grain = keep([part("Syrup", "syrup", { water: 40, "granulated-sugar": 100 }, boil)]).components[0]!;

@@ -1,15 +1,16 @@
-import { type Composition, composeFormula } from "../composition/index.js";
+import { type Composition, composeFormula, composePart } from "../composition/index.js";
 import type { Component, Formula } from "../formula/index.js";
 import type { IngredientBook } from "../ingredients/index.js";
 import type { Band, Problem } from "../quantities/index.js";
 import { type Acidity, acidityOf } from "./acidity.js";
+import { laidApart } from "./assembly.js";
 import { CHILL_RULE, type KeptPart, keepingCautions } from "./cautions.js";
 import { type MouldFreeLife, mouldFreeLife } from "./mouldFreeLife.js";
 import { type Part, type Perishable, partOf, perishableOf } from "./perishable.js";
 import { type StorageClass, storageClass } from "./storageClass.js";
 import { isDate, type PlanStep, storagePlan } from "./storagePlan.js";
 import { CHILLED_DAYS, cakeQuality, type FreezerLife, freezerLife, freezerOf } from "./usualDays.js";
-import { type WaterActivity, waterActivity } from "./waterActivity.js";
+import { likelyActivity, type WaterActivity, waterActivity } from "./waterActivity.js";
 import { type ReadPhase, soakedWith, waterPhaseOf } from "./waterPhase.js";
 import { type WhippingVerdict, whippingVerdict } from "./whipping.js";
 
@@ -98,7 +99,7 @@ export function keepFormula(formula: Formula, book: IngredientBook, options: Kee
   const kept = parts.map((part, index): KeptPart => {
     const perishable = perishableOf(part);
     const keeping = keepComponent(
-      { part, finished: finished[index]!, syrup: part.isBaked ? syrup : [], perishable },
+      { part, ...wettestLayer(formula, index, finished[index]!, book), syrup: part.isBaked ? syrup : [], perishable },
       book,
       measured[part.component.name],
       place,
@@ -126,13 +127,33 @@ export function keepFormula(formula: Formula, book: IngredientBook, options: Kee
 
 interface Asked {
   readonly part: Part;
+  /** Of the whole component, or of the wettest of its layers where they lie one over the other. */
   readonly finished: Composition;
+  readonly layer: string | undefined;
   readonly syrup: readonly { readonly name: string; readonly finished: Composition; readonly share: number }[];
   readonly perishable: Perishable | undefined;
 }
 
+/** Jam under cream is not jam mixed into cream: the layer that keeps least decides, and that is the wettest. */
+function wettestLayer(
+  formula: Formula,
+  index: number,
+  whole: Composition,
+  book: IngredientBook,
+): Pick<Asked, "finished" | "layer"> {
+  const layers = laidApart({ name: formula.name, components: [formula.components[index]!] }).formula.components;
+  if (layers.length < 2) return { finished: whole, layer: undefined };
+  const [wettest] = layers
+    .map((layer) => {
+      const finished = composePart(layer, book, index).value.finished;
+      return { layer: layer.name, finished, activity: likelyActivity(waterPhaseOf(finished, false).phase) ?? 0 };
+    })
+    .toSorted((one, other) => other.activity - one.activity);
+  return { finished: wettest!.finished, layer: wettest!.layer };
+}
+
 function keepComponent(
-  { part, finished, syrup, perishable }: Asked,
+  { part, finished, layer, syrup, perishable }: Asked,
   book: IngredientBook,
   own: MeasuredKeeping | undefined,
   place: Place,
@@ -174,7 +195,10 @@ function keepComponent(
     ...(preserve === undefined ? {} : { preserve }),
     ...(whipping === undefined ? {} : { whipping }),
     reasons: reasonsFor({ part, perishable, place, activity, acidity, open, wrapped, keptAt, graining, whipping }),
-    assumptions: read.assumptions,
+    assumptions: [
+      ...read.assumptions,
+      ...(layer === undefined ? [] : [`Its layers lie one over the other: the figures are of the wettest, ${layer}.`]),
+    ],
   };
 }
 
