@@ -120,7 +120,15 @@ export class House {
         for (const listener of this.#eventListeners) listener(event);
         if (event.device !== this.#state.device.name || event.type.includes("restore")) this.#refreshSoon();
       },
-      (open) => this.outbox.heardFromServer(open),
+      (open) => {
+        this.outbox.heardFromServer(open);
+        // What happened while the line was down was heard by nobody here.
+        if (open && this.#lineBroke) {
+          for (const listener of this.#eventListeners) listener({ type: "line-restored" });
+          this.#refreshSoon();
+        }
+        this.#lineBroke = !open;
+      },
     );
     window.addEventListener("online", () => void this.outbox.send());
   }
@@ -267,6 +275,7 @@ export class House {
     this.#set({ alongside: this.#state.alongside.filter((one) => one.documentId !== documentId) });
   }
 
+  #lineBroke = false;
   #refreshTimer: ReturnType<typeof setTimeout> | undefined;
   #refreshSoon(): void {
     clearTimeout(this.#refreshTimer);

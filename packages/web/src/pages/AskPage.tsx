@@ -780,7 +780,7 @@ function TastingAsked({
           label="Tasters"
           value={form.tasters}
           onValue={(tasters) => set({ tasters })}
-          placeholder={kind === "which is liked best" ? "" : "as many as needed"}
+          placeholder={kind === "which is liked best" ? "" : "as needed"}
           help={kind === "which is liked best" ? undefined : "Leave it empty to be told how many it takes."}
         />
         <SeedAsked form={form} set={set} />

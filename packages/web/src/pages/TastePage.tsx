@@ -13,7 +13,7 @@ import { Decide } from "../trials/decide.js";
 import type { Tasting } from "../trials/documents.js";
 import { MeansPicture, TasterDots } from "../trials/pictures.js";
 import type { TrialSession } from "../trials/session.js";
-import { plain } from "../trials/settingWords.js";
+import { chance, plain, unbroken } from "../trials/settingWords.js";
 
 interface TasteContext {
   readonly house: House;
@@ -95,7 +95,7 @@ export function TastePage({ trial, session }: { trial: Tasting; session: TrialSe
           </>
         ) : (
           <>
-            <h1 className="answer">{reading.answer.sentence}</h1>
+            <h1 className="answer">{unbroken(reading.answer.sentence)}</h1>
             <p className="certainty">{reading.answer.certainty}</p>
           </>
         )}
@@ -334,7 +334,7 @@ function TastingFigures({ reading, products }: { reading: ReturnType<typeof read
   if (discrimination !== undefined) {
     const { p, shareRight, shareTelling, dPrime } = discrimination;
     facts.push(
-      ["Chance of so many right answers by guessing (exact)", p.toPrecision(3)],
+      ["Chance of so many right answers by guessing (exact)", chance(p)],
       ["Share right", interval(shareRight)],
       ["Share who really notice", interval(shareTelling)],
       ["Size of the difference (d′)", interval(dPrime)],
@@ -342,17 +342,17 @@ function TastingFigures({ reading, products }: { reading: ReturnType<typeof read
   }
   if (preference !== undefined)
     facts.push(
-      ["Chance of such a count with no preference (exact, two-sided)", preference.p.toPrecision(3)],
+      ["Chance of such a count with no preference (exact, two-sided)", chance(preference.p)],
       [`Share for ${products[1]}`, interval(preference.share)],
     );
   if (ranking !== undefined)
     facts.push(
-      ["Friedman's statistic", `${plain(ranking.friedman, 3)}, p ${ranking.p.toPrecision(3)}`],
-      ["F form", `${plain(ranking.f, 3)}, p ${ranking.fP.toPrecision(3)}`],
+      ["Friedman's statistic", `${plain(ranking.friedman, 3)}, p ${chance(ranking.p)}`],
+      ["F form", `${plain(ranking.f, 3)}, p ${chance(ranking.fP)}`],
       ["Sums of places that differ", `by ${plain(ranking.leastDifference, 1)} or more`],
     );
   if (liking !== undefined)
-    facts.push(["F", `${plain(liking.f, 3)} with ${liking.df.join(" and ")} degrees of freedom, p ${liking.p.toPrecision(3)}`]);
+    facts.push(["F", `${plain(liking.f, 3)} with ${liking.df.join(" and ")} degrees of freedom, p ${chance(liking.p)}`]);
   if (facts.length === 0) return null;
   return (
     <details className="more figures-behind">

@@ -27,7 +27,7 @@ import { type BakingTrial, readBy } from "./documents.js";
 import { ContourPicture, EffectsPicture, MeansPicture, PairedPicture, ResidualsPicture, TernaryPicture } from "./pictures.js";
 import { runCake } from "./runs.js";
 import type { TrialSession } from "./session.js";
-import { plain, settingWords } from "./settingWords.js";
+import { chance, plain, settingWords, unbroken } from "./settingWords.js";
 import { useCakeFormulas } from "./useCakes.js";
 
 /** The answer first, in one sentence; then the picture; then what to do; the figures for whoever wants them. */
@@ -72,8 +72,8 @@ export function AnswerView({ trial, session }: { trial: BakingTrial; session: Tr
         )}
       </header>
       <section className="stack" aria-label="The answer">
-        <h1 className="answer">{answer.sentence}</h1>
-        <p className="certainty">{answer.certainty}</p>
+        <h1 className="answer">{unbroken(answer.sentence)}</h1>
+        <p className="certainty">{unbroken(answer.certainty)}</p>
         <p className="muted figures">
           {[
             `${baked} of ${sheet.runs.length} runs measured`,
@@ -204,6 +204,7 @@ function SurfacePictures({ trial, analysis, best }: { trial: BakingTrial; analys
                 upper: shares.map(({ upper }) => upper),
                 rules: trial.question.kind === "which blend" ? (trial.question.rules ?? []) : [],
               },
+              44,
             )}
             unit={measure.unit}
             best={
@@ -222,7 +223,7 @@ function SurfacePictures({ trial, analysis, best }: { trial: BakingTrial; analys
       {x !== undefined && y !== undefined ? (
         <figure className="shown">
           <ContourPicture
-            map={contourMap(analysis, x, y, held)}
+            map={contourMap(analysis, x, y, held, 64)}
             unit={measure.unit}
             best={
               best === undefined
@@ -248,8 +249,8 @@ function SurfacePictures({ trial, analysis, best }: { trial: BakingTrial; analys
           label={`How ${measure.name} moves with ${lines.map(({ factor }) => factor).join(", ")}`}
         />
         <figcaption className="muted">
-          {measure.name}, {measure.unit}: the line is the mean with the others in the middle, the band where it may lie, dots are
-          bakes.
+          {measure.name}, {measure.unit}: the line is the mean with the others in the middle, the band where it may lie; dots are
+          all bakes, whatever the others were.
         </figcaption>
       </figure>
     </>
@@ -281,7 +282,7 @@ function Figures({ trial, result }: { trial: BakingTrial; result: TrialAnswer })
             {plain(difference.t, 3)} with {plain(difference.df, 1)} degrees of freedom
           </dd>
           <dt>p, if they were equal</dt>
-          <dd>{difference.p.toPrecision(3)}</dd>
+          <dd>{chance(difference.p)}</dd>
           <dt>Standard deviation</dt>
           <dd>
             {plain(sd, 3)} {measure.unit}, from {counts.join(" and ")} bakes
@@ -328,12 +329,13 @@ function Figures({ trial, result }: { trial: BakingTrial; result: TrialAnswer })
               {analysis.coefficients.map((row) => (
                 <tr key={row.name}>
                   <th scope="row">{row.name}</th>
-                  {[row.estimate, row.standardError, row.from, row.to, row.p].map((value, index) => (
+                  {[row.estimate, row.standardError, row.from, row.to].map((value, index) => (
                     // biome-ignore lint/suspicious/noArrayIndexKey: a column has no other identity than its place
                     <td key={index} className="figure">
                       {value === undefined ? "" : value.toPrecision(4)}
                     </td>
                   ))}
+                  <td className="figure">{row.p === undefined ? "" : chance(row.p)}</td>
                 </tr>
               ))}
             </tbody>
@@ -370,12 +372,13 @@ function Figures({ trial, result }: { trial: BakingTrial; result: TrialAnswer })
                 <tr key={index}>
                   <th scope="row">{row.source}</th>
                   <td className="figure">{row.df}</td>
-                  {[row.sumOfSquares, row.f, row.p].map((value, column) => (
+                  {[row.sumOfSquares, row.f].map((value, column) => (
                     // biome-ignore lint/suspicious/noArrayIndexKey: a column has no other identity than its place
                     <td key={column} className="figure">
                       {value === undefined ? "" : value.toPrecision(4)}
                     </td>
                   ))}
+                  <td className="figure">{row.p === undefined ? "" : chance(row.p)}</td>
                 </tr>
               ))}
             </tbody>

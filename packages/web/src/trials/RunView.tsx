@@ -3,7 +3,7 @@ import { useState } from "react";
 import { addresses } from "../app/route.js";
 import { ProblemList } from "../parts/Field.js";
 import { typedNumber } from "./asking.js";
-import type { BakingTrial } from "./documents.js";
+import { type BakingTrial, cakeOf } from "./documents.js";
 import { STATE_WORDS } from "./RunSheetView.js";
 import type { TrialSession } from "./session.js";
 import { settingWords } from "./settingWords.js";
@@ -24,6 +24,7 @@ export function RunView({ trial, session, number }: { trial: BakingTrial; sessio
     );
   }
   const cake = cakes.get(number);
+  const which = cakeOf(trial, run);
   const record = (entry: Parameters<typeof recordRun>[2]) =>
     session.edit((body) => {
       const now = body as BakingTrial;
@@ -49,6 +50,7 @@ export function RunView({ trial, session, number }: { trial: BakingTrial; sessio
         </div>
       </header>
       <p className="run-setting">{settingWords(sheet.factors, run.setting)}</p>
+      {which === undefined || which.note === "" ? null : <p>{which.note}</p>}
       <p className="muted">
         {[
           `day ${run.day + 1}`,

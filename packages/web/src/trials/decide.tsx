@@ -68,7 +68,7 @@ export function Decide({
       <h2 id="decide">What you make of it</h2>
       {decision === undefined ? null : (
         <p role="status">
-          {capital(decision.cake)} was made the standard on {shortDate(decision.decidedAt)}, because: {decision.evidence}{" "}
+          {capital(decision.cake)} was made the standard on {shortDate(decision.decidedAt)}, on this answer: {decision.evidence}{" "}
           <a href={addresses.formula(decision.formulaId, "revision", { id: decision.revisionId })}>See it in its formula.</a>
         </p>
       )}
@@ -87,7 +87,7 @@ export function Decide({
           <ActionButton
             action={decideActions.makeStandard}
             context={{ house, session, cake: { ...base, name: made.words }, evidence, made: made.formula }}
-            kind="main"
+            kind={decision?.cake === made.words ? "plain" : "main"}
           >
             Keep the best setting and make it the standard
           </ActionButton>

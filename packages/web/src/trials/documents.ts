@@ -7,6 +7,8 @@ export interface Cake {
   readonly formulaName: string;
   readonly revisionId: string;
   readonly revisionNumber: number;
+  /** What the revision says of itself: "Two fifths of the butter to oil." */
+  readonly note: string;
 }
 
 /** What the baker made of the answer. */

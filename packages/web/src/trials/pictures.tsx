@@ -8,14 +8,14 @@ interface Scale {
   readonly ticks: readonly number[];
 }
 
-/** A straight scale with three to six round marks. */
+/** A straight scale with four to seven round marks. */
 function scaleOf(values: readonly number[], from: number, to: number): Scale {
   const known = values.filter(Number.isFinite);
   let [low, high] = [Math.min(...known), Math.max(...known)];
   if (!(high > low)) [low, high] = [low - 1, high + 1];
   const room = (high - low) * 0.06;
   [low, high] = [low - room, high + room];
-  const raw = (high - low) / 4;
+  const raw = (high - low) / 6;
   const power = 10 ** Math.floor(Math.log10(raw));
   const step = [1, 2, 5, 10].map((times) => times * power).find((size) => size >= raw)!;
   const ticks: number[] = [];

@@ -30,12 +30,13 @@ export function trialOf(words: {
 }): Trial {
   const { question, name, bindings, hold, allergens, mayContain, also, made } = words;
   const cakes = words.cakes.map(
-    ({ name: cake, formulaId, formulaName, revisionId, revisionNumber }): Cake => ({
+    ({ name: cake, formulaId, formulaName, revisionId, revisionNumber, note }): Cake => ({
       name: cake,
       formulaId,
       formulaName,
       revisionId,
       revisionNumber,
+      note,
     }),
   );
   const { tasting, summary, certainty, ifNothingIsSeen, cautions } = words.plan;

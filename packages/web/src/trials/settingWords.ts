@@ -16,5 +16,11 @@ export function settingWords(factors: readonly Factor[], setting: Setting): stri
     .join(", ");
 }
 
+/** A sentence in which no line breaks between a figure and its unit. */
+export const unbroken = (text: string): string => text.replace(/(\d) (?=(mm|g|ml|N|°C|%|points|L\*)(?![\p{L}]))/gu, "$1\u00a0");
+
+/** A chance as it is printed: never a row of noughts. */
+export const chance = (p: number): string => (p < 0.0001 ? "less than 0.0001" : String(Number(p.toPrecision(2))));
+
 /** A number without digits that say nothing. */
 export const plain = (value: number, digits: number): string => String(Number(value.toFixed(digits)));

@@ -50,6 +50,7 @@ async function openCake(house: House, picked: PickedCake, place: number, count: 
     formulaName: revision.body.name,
     revisionId,
     revisionNumber: revision.number,
+    note: revision.note,
     formula: revision.body,
     revisions,
     standardRevisionId: document.standardRevisionId,

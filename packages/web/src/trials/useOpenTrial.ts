@@ -35,7 +35,7 @@ export function useOpenTrial(house: House, id: string, ready: boolean): OpenTria
       queue = queue.then(load);
     };
     const stopHearing = house.onEvent((event) => {
-      if (event.id === id || event.type === "restored") again();
+      if (event.id === id || event.type === "restored" || event.type === "line-restored") again();
     });
     const keep = () => session?.keep();
     const onHidden = () => {
