@@ -136,6 +136,8 @@ interface NameIndex {
   /** By their length. */
   readonly keys: ReadonlyMap<number, readonly LetteredKey[]>;
   readonly vocabulary: ReadonlySet<string>;
+  /** Words in the longest name. */
+  readonly wordsMax: number;
   readonly typos: Map<string, NearestKey | undefined>;
   /** The words of the names by first letter and length. */
   readonly spellings: ReadonlyMap<string, readonly string[]>;
@@ -238,6 +240,8 @@ function indexOf(book: IngredientBook): NameIndex {
     else same.push(lettered);
     for (const word of key.split(" ")) vocabulary.add(word);
   }
+  let wordsMax = 1;
+  for (const map of [uk, us]) for (const key of map.keys()) wordsMax = Math.max(wordsMax, key.split(" ").length);
   const spellings = new Map<string, string[]>();
   for (const word of vocabulary) {
     const same = spellings.get(`${word[0]}${word.length}`);
@@ -251,6 +255,7 @@ function indexOf(book: IngredientBook): NameIndex {
     usSorted: sorted(us),
     keys,
     vocabulary,
+    wordsMax,
     typos: new Map(),
     spellings,
     found: new Map(),
@@ -551,7 +556,7 @@ function findWords(phrase: string, book: IngredientBook, region: NameRegion): Na
   // The longest run of words that is a name; the rest was not understood.
   const most = Math.min(words.length, 12);
   const isStrange = words.slice(0, most).map((word) => !index.vocabulary.has(word));
-  for (let length = most - 1; length >= 1; length -= 1) {
+  for (let length = Math.min(most - 1, index.wordsMax); length >= 1; length -= 1) {
     // The last words are the thing itself in English, so runs at the end come first.
     for (let from = most - length; from >= 0; from -= 1) {
       // No name holds a word that is in none.
