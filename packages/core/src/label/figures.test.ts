@@ -54,7 +54,7 @@ it("judges a batch of packs by the three rules", () => {
   expect(packersRules(250, [...pack(0), 231])).toMatchObject({ meets: false, tooShortCount: 1 });
 });
 
-// Published: UK front-of-pack guide, table 2 (from memory), at every limit.
+// Published: UK front-of-pack guide, table 2 (per 100 g seen in the health service's page, per portion from memory), at every limit.
 it.each([
   ["fat", 3, undefined, "low"],
   ["fat", 3.1, undefined, "medium"],

@@ -15,7 +15,7 @@ export type FrontOfPackNutrient = keyof typeof LIMITS;
  * @param per100g       [g], as declared
  * @param portionGrams  weight of the portion; the portion rule applies above 100 g
  *
- * Source: Department of Health and others, Guide to creating a front of pack nutrition label (2013, updated 2016), table 2 (from memory).
+ * Source: Department of Health and others, Guide to creating a front of pack nutrition label (2013, updated 2016), table 2 (per 100 g seen in the health service's page on food labels; per portion from memory).
  */
 export function frontOfPackBand(nutrient: FrontOfPackNutrient, per100g: number, portionGrams?: number): FrontOfPackBand {
   const { low, high, portion } = LIMITS[nutrient];

@@ -158,7 +158,7 @@ it("names the nine in the US line for every shipped ingredient", () => {
   }
 });
 
-// Published: 21 CFR 101.4(a)(2): at 2 percent or less after the phrase, in any order.
+// Published: 21 CFR 101.4(a)(2), 2006 revision seen: at 2 percent or less after the phrase, in any order.
 it("puts what is little behind the phrase in the United States", () => {
   const cake = mix({
     "all-purpose-flour-us": 300,

@@ -49,5 +49,5 @@ export function packersRules(nominalGrams: number, weighedGrams: readonly number
   };
 }
 
-/** Least x-height of the letters [mm]: 1.2, or 0.9 where the largest surface is under 80 cm2. Source: Regulation (EU) 1169/2011, Article 13(2) and (3) (from memory). */
+/** Least x-height of the letters [mm]: 1.2, or 0.9 where the largest surface is under 80 cm2. Source: Regulation (EU) 1169/2011, Article 13(2) and (3), as the European Commission's page on it gives them (seen). */
 export const leastXHeightMm = (largestSurfaceCm2: number): number => (largestSurfaceCm2 < 80 ? 0.9 : 1.2);

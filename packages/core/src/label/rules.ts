@@ -42,7 +42,7 @@ export const LAW_RULES: readonly LawRule[] = [
   rule(
     "same-field",
     GB_EU,
-    "memory",
+    "seen in part",
     FIC_FROM,
     "Name, net quantity and alcohol stand in one field of vision.",
     `${FIC}, Article 13(5)`,
@@ -50,7 +50,7 @@ export const LAW_RULES: readonly LawRule[] = [
   rule(
     "x-height",
     GB_EU,
-    "memory",
+    "seen",
     FIC_FROM,
     "Letters have an x-height of 1.2 mm or more; 0.9 mm where the largest surface is under 80 cm².",
     `${FIC}, Article 13(2) and (3), Annex IV`,
@@ -66,7 +66,7 @@ export const LAW_RULES: readonly LawRule[] = [
   rule(
     "order",
     GB_EU,
-    "memory",
+    "seen in part",
     FIC_FROM,
     "Ingredients in descending weight as at the time of use.",
     `${FIC}, Article 18(1), Annex VII Part A`,
@@ -204,7 +204,7 @@ export const LAW_RULES: readonly LawRule[] = [
   rule(
     "distance",
     GB_EU,
-    "memory",
+    "seen in part",
     FIC_FROM,
     "All but the date before the purchase; everything at delivery.",
     `${FIC}, Article 14`,
@@ -245,7 +245,7 @@ export const LAW_RULES: readonly LawRule[] = [
   rule(
     "front-of-pack",
     ["gb"],
-    "memory",
+    "seen in part",
     "2013-06-19",
     "Voluntary colour bands for fat, saturates, sugars and salt.",
     "Department of Health and others, Guide to creating a front of pack nutrition label (2013, updated 2016), table 2",
@@ -253,7 +253,7 @@ export const LAW_RULES: readonly LawRule[] = [
   rule(
     "us-list",
     ["us"],
-    "memory",
+    "seen",
     "1994-05-08",
     "Ingredients in descending weight; those at 2 % or less may stand after a phrase that says so.",
     "21 CFR 101.4(a)",
