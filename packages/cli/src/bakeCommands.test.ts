@@ -114,7 +114,7 @@ it("calibrate learns from records, and bake uses what it learnt", async () => {
   expect(learnt.status).toBe(0);
   const answer = learnt.json<{ positions: { position: string }[]; compared: { words: string }[] }>();
   expect(answer.positions.map((p) => p.position)).toEqual(["1", "2"]);
-  expect(answer.compared[0]!.words).toContain("position 2 takes");
+  expect(answer.compared[0]!.words).toContain("On position 2 it takes");
   const withOven = { files: { "oven.json": learnt.output } };
   const one = (await ec(`bake ${SANDWICH} --calibration oven.json --position 1 --json`, withOven)).json<BakeAnswer>();
   const two = (await ec(`bake ${SANDWICH} --calibration oven.json --position 2 --json`, withOven)).json<BakeAnswer>();

@@ -241,24 +241,26 @@ export function explainPositions(
   const oneSeconds = done(one.fit);
   const otherSeconds = done(other.fit);
   // One change at a time: what each difference alone is worth.
+  const offsetK = other.fit.offsetK - one.fit.offsetK;
+  const ratio = (name: "aboveFactor" | "belowFactor") => (other.fit[name] / one.fit[name]).toFixed(2);
   const shares = [
     {
-      words: `the air there is ${signed(other.fit.offsetK - one.fit.offsetK)} °C`,
+      words: `the air there is ${Math.abs(offsetK).toFixed(0)} °C ${offsetK < 0 ? "cooler" : "hotter"}`,
       seconds: done({ ...one.fit, offsetK: other.fit.offsetK }) - oneSeconds,
     },
     {
-      words: `heat from above is ${(other.fit.aboveFactor / one.fit.aboveFactor).toFixed(2)} times`,
+      words: `heat from above is ${ratio("aboveFactor")} times as strong there`,
       seconds: done({ ...one.fit, aboveFactor: other.fit.aboveFactor }) - oneSeconds,
     },
     {
-      words: `heat from below and the sides is ${(other.fit.belowFactor / one.fit.belowFactor).toFixed(2)} times`,
+      words: `heat from below and the sides is ${ratio("belowFactor")} times as strong there`,
       seconds: done({ ...one.fit, belowFactor: other.fit.belowFactor }) - oneSeconds,
     },
   ].sort((a, b) => Math.abs(b.seconds) - Math.abs(a.seconds));
   const difference = (otherSeconds - oneSeconds) / 60;
   const words =
     Math.abs(difference) < 0.5
-      ? `${other.name} and ${one.name} take about the same time.`
-      : `${other.name} takes ${Math.abs(difference).toFixed(0)} min ${difference > 0 ? "longer" : "less"} than ${one.name}, mostly because ${shares[0].words} as much as at ${one.name} (worth ${signed(shares[0].seconds / 60)} min).`;
-  return { oneSeconds, otherSeconds, words: words.replace("°C as much as at", "°C against") };
+      ? `On ${other.name} it takes about as long as on ${one.name}.`
+      : `On ${other.name} it takes ${Math.abs(difference).toFixed(0)} min ${difference > 0 ? "longer" : "less"} than on ${one.name}, mostly because ${shares[0].words} (worth ${signed(shares[0].seconds / 60)} min).`;
+  return { oneSeconds, otherSeconds, words };
 }

@@ -47,7 +47,7 @@ const CELLS = {
     full: { round: [36, 1, 42], box: [15, 15, 24] },
   },
   moist: {
-    coarse: { round: [8, 1, 16], box: [8, 7, 10] },
+    coarse: { round: [8, 1, 16], box: [6, 5, 9] },
     full: { round: [28, 1, 32], box: [12, 10, 16] },
   },
 } as const;
@@ -92,7 +92,7 @@ function solveOnce(input: BakeCase, options: CaseOptions): CaseAnswer {
     mesh,
     solidsKg: solids,
     ...(closures ? { moist: closures } : { heatCapacityJKgK: material.heatCapacityJKgK }),
-    solver: options.solver ?? (box ? "iterative" : "direct"),
+    solver: options.solver ?? (box && !(vapour && input.accuracy === "coarse") ? "iterative" : "direct"),
   });
   system.conductivity.fill(material.conductivityWMK);
   const transfer = Object.fromEntries(SURFACES.map((s) => [s, vapour?.vapourTransferKgM2SPa?.[s] ?? 0])) as Record<
