@@ -21,6 +21,7 @@ export const FORMULA_VIEWS = [
   "batch",
   "revision",
   "keep",
+  "rebalance",
   "writeup",
   "label",
   "price",

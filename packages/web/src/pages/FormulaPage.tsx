@@ -23,6 +23,7 @@ const ComparePage = lazy(() => import("./ComparePage.js").then((all) => ({ defau
 const ContainsPage = lazy(() => import("./ContainsPage.js").then((all) => ({ default: all.ContainsPage })));
 const ScalePage = lazy(() => import("./ScalePage.js").then((all) => ({ default: all.ScalePage })));
 const BatchPage = lazy(() => import("./BatchPage.js").then((all) => ({ default: all.BatchPage })));
+const RebalancePage = lazy(() => import("./RebalancePage.js").then((all) => ({ default: all.RebalancePage })));
 const KeepPage = lazy(() => import("./KeepPage.js").then((all) => ({ default: all.KeepPage })));
 const WriteUpPage = lazy(() => import("./WriteUpPage.js").then((all) => ({ default: all.WriteUpPage })));
 const LabelPage = lazy(() => import("./LabelPage.js").then((all) => ({ default: all.LabelPage })));
@@ -114,6 +115,8 @@ export function FormulaPage({ id, view, query }: { id: string; view: FormulaView
       return <LabelPage open={open} />;
     case "price":
       return <PricePage open={open} />;
+    case "rebalance":
+      return <RebalancePage open={open} />;
     case "keep":
       return <KeepPage open={open} />;
     case "batch":
