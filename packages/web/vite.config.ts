@@ -23,8 +23,11 @@ export default defineConfig({
         icons: [{ src: "icon.svg", sizes: "any", type: "image/svg+xml", purpose: "any" }],
       },
       workbox: {
-        globPatterns: ["**/*.{js,css,html,svg,woff2,json,wasm}"],
-        maximumFileSizeToCacheInBytes: 6_000_000,
+        globPatterns: ["**/*.{js,css,html,svg,woff2,json}"],
+        // The solver is larger than everything else together: fetched when it is first asked, and then kept for the bench.
+        runtimeCaching: [
+          { urlPattern: /\.wasm$/, handler: "CacheFirst", options: { cacheName: "solvers", expiration: { maxEntries: 2 } } },
+        ],
         // What the server says must come from the server; the app keeps its own copies.
         navigateFallbackDenylist: [/^\/api\//, /^\/taste(\/|$|\?)/],
         clientsClaim: true,
