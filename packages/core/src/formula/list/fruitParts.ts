@@ -7,7 +7,7 @@ import { bracketQuantityAt, pairedAt, type Quantity, quantityAt } from "./quanti
 import { readAssembled } from "./readIngredient.js";
 import { fold } from "./tidy.js";
 import { tokenise } from "./tokens.js";
-import { roundGrams } from "./weigh.js";
+import { roundGrams } from "./weighing.js";
 
 const CITRUS: ReadonlyMap<string, { readonly zest: string; readonly juice: string; readonly flesh?: string }> = new Map([
   ["lemon", { zest: "lemon-zest", juice: "lemon-juice", flesh: "lemon-flesh" }],

@@ -1,6 +1,7 @@
 import { unitMillilitres } from "./measures.js";
 import type { Paired, Quantity } from "./quantity.js";
-import { isDry, roundGrams, type WeighContext, type Weighing, weigh } from "./weigh.js";
+import { weigh } from "./weigh.js";
+import { isDry, roundGrams, type WeighContext, type Weighing } from "./weighing.js";
 
 export const isWeighed = (quantity: Quantity) => quantity.measured.kind === "mass" || quantity.measured.kind === "volume";
 

@@ -8,7 +8,7 @@ import { isWeighed, weighPaired } from "./pairedWeight.js";
 import { bracketQuantityAt, type Measured, type Paired, pairedAt, type Quantity, quantityAt } from "./quantity.js";
 import { fold } from "./tidy.js";
 import { tokenise } from "./tokens.js";
-import type { WeighContext, Weighing } from "./weigh.js";
+import type { WeighContext, Weighing } from "./weighing.js";
 
 const CHOICES_MAX = 8;
 
