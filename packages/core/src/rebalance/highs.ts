@@ -1,3 +1,4 @@
+import { nearestByProjections } from "./dykstra.js";
 import { type OptimisationModel, type OptimisationSolver, objectiveOf, type SolverAnswer } from "./model.js";
 
 /** The part of the HiGHS WebAssembly module that is used; the loaded module fits it. */
@@ -29,8 +30,8 @@ export function solverFromHighs(highs: HighsLike): OptimisationSolver {
       try {
         answer = highs.solve(lpText(reduced.model), OPTIONS);
       } catch (error) {
-        // A module that aborts throws; the baker gets words and not a blank page.
-        return { status: "failed", words: `the solver broke off: ${error instanceof Error ? error.message : String(error)}` };
+        // The quadratic solver gives up on some small models that have an answer; whether they have is a linear question.
+        return withoutQuadratic(highs, model, error);
       }
       const { Status, Columns } = answer;
       if (Status === "Infeasible") return { status: "infeasible" };
@@ -39,6 +40,22 @@ export function solverFromHighs(highs: HighsLike): OptimisationSolver {
       return { status: "optimal", values, objective: objectiveOf(model, values) };
     },
   };
+}
+
+function withoutQuadratic(highs: HighsLike, model: OptimisationModel, error: unknown): SolverAnswer {
+  const words = `the solver broke off: ${error instanceof Error ? error.message : String(error)}`;
+  if (!model.variables.every(({ quadratic = 0 }) => quadratic > 0)) return { status: "failed", words };
+  const plain = { ...model, variables: model.variables.map((variable) => ({ ...variable, linear: 0, quadratic: 0 })) };
+  try {
+    const { Status } = highs.solve(lpText(plain), OPTIONS);
+    if (Status === "Infeasible") return { status: "infeasible" };
+    if (Status !== "Optimal") return { status: "failed", words };
+  } catch {
+    // It broke off at the simpler question too: the words for the first one stand.
+    return { status: "failed", words };
+  }
+  const values = nearestByProjections(model);
+  return { status: "optimal", values, objective: objectiveOf(model, values) };
 }
 
 /** No rebalancing of a cake needs longer; what does is said to have failed. */
@@ -70,7 +87,8 @@ function evened(model: OptimisationModel): OptimisationModel {
     })),
     rows: model.rows.map((row) => {
       const terms = row.terms.map(({ variable, coefficient }) => ({ variable, coefficient: coefficient * units[variable]! }));
-      const size = Math.max(...terms.map(({ coefficient }) => Math.abs(coefficient))) || 1;
+      // A row without terms has no size and keeps its limits: nothing is at least 50 g.
+      const size = Math.max(0, ...terms.map(({ coefficient }) => Math.abs(coefficient))) || 1;
       return {
         ...row,
         lower: row.lower / size,

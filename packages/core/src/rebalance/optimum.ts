@@ -37,6 +37,7 @@ export function isFeasible(
   pieces: PieceGrams,
 ): boolean {
   const free = modelOf("nearest", unknowns, rows);
+  if (hasNoRoom(free)) return false;
   const variables = free.variables.map((variable) => ({ ...variable, linear: 0, quadratic: 0 }));
   return solver.solve(inPieces({ ...free, variables }, pieces)).status === "optimal";
 }
@@ -56,6 +57,8 @@ export function modelOf(aim: Aim, unknowns: readonly Unknown[], rows: readonly M
     const limit = limits[variable]!;
     limit.lower = Math.max(limit.lower, ends[0]!);
     limit.upper = Math.min(limit.upper, ends[1]!);
+    // Two equations that say the same leave a hair between them, which a solver refuses to read.
+    if (limit.lower > limit.upper && limit.lower - limit.upper <= 1e-9 * (1 + Math.abs(limit.upper))) limit.lower = limit.upper;
   }
   const variables = unknowns.map((one, index): ModelVariable => {
     const { id, reference, weight, ingredient } = one;
@@ -104,7 +107,7 @@ function inPieces({ variables, rows }: OptimisationModel, pieces: PieceGrams): O
   };
 }
 
-const hasNoRoom = ({ variables }: OptimisationModel) => variables.some(({ lower, upper }) => lower > upper + 1e-9);
+const hasNoRoom = ({ variables }: OptimisationModel) => variables.some(({ lower, upper }) => lower > upper);
 /** Branches before giving up: four kinds of pieces need some dozens. */
 const BRANCHES_MOST = 400;
 

@@ -11,6 +11,7 @@ import {
   type NutrientFigures,
   type Role,
 } from "../ingredients/index.js";
+import { nearestByProjections } from "./dykstra.js";
 import {
   demandWords,
   type HighsLike,
@@ -504,6 +505,36 @@ it.each([
   if (answer.status !== "problems") throw new Error(JSON.stringify(answer));
   expect(answer.problems[0]).toMatchObject({ code });
   expect(answer.problems[0]!.remedy.length).toBeGreaterThan(10);
+});
+
+// Peer: projections and the general solver, both sharpened, agree on random models; so nothing hangs on which of them answered.
+it("finds the same quadratic optimum by projections where the general solver breaks off", () => {
+  let compared = 0;
+  fc.assert(
+    fc.property(fc.array(fc.integer({ min: -100, max: 100 }), { minLength: 30, maxLength: 30 }), (dice) => {
+      const inside = dice.slice(0, 6).map((value) => 100 + value / 2);
+      const model: OptimisationModel = {
+        variables: inside.map((_, index) => ({
+          name: `v${index}`,
+          lower: 0,
+          upper: 500,
+          linear: -1 - dice[6 + index]! / 200,
+          quadratic: 0.01,
+        })),
+        rows: [0, 1].map((row) => {
+          const terms = inside.map((_, variable) => ({ variable, coefficient: dice[12 + row * 6 + variable]! / 100 }));
+          const at = terms.reduce((sum, { variable, coefficient }) => sum + coefficient * inside[variable]!, 0);
+          return { name: `r${row}`, terms, lower: row === 0 ? at : Number.NEGATIVE_INFINITY, upper: at };
+        }),
+      };
+      const [general, own] = [solver.solve(model), polishQuadratic(model, nearestByProjections(model))];
+      if (general.status !== "optimal" || own.residual > 1e-7) return;
+      compared += 1;
+      expect(own.objective).toBeCloseTo(polishQuadratic(model, general.values).objective, 6);
+    }),
+    { numRuns: 100, seed: 20_261_125 },
+  );
+  expect(compared).toBeGreaterThan(80);
 });
 
 it("turns a solver that breaks off into a problem", () => {

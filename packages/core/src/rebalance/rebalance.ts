@@ -81,6 +81,8 @@ const BENT_ROUNDS = 20;
 /** Rounds in which a bent demand that the scale's steps just miss is asked for a little more strictly. */
 const STRICTER_ROUNDS = 4;
 const BENT_SLACK = 1e-6;
+/** Below this the conditions of the optimum count as met. */
+const PROVED = 1e-7;
 
 const usualStep = (grams: number): number => (grams < 10 ? 0.1 : 1);
 
@@ -185,6 +187,7 @@ export function rebalance(request: RebalanceRequest, book: IngredientBook, solve
             ? [`"${one.words}" is missed: ${one.value(after)?.toPrecision(4) ?? "no figure"} with the weighable amounts.`]
             : [],
         ),
+        ...(exact.residual > PROVED ? ["The answer is near the best one but was not proved to be it."] : []),
         ...(steps.miss > 0.002 ? [`Weighing in steps moves a held amount by ${(steps.miss * 100).toFixed(1)} %.`] : []),
       ],
     };

@@ -33,6 +33,9 @@ const CARRIED_WEIGHT = 1e-6;
  */
 const LITTLE: Readonly<Partial<Record<Role, number>>> = { thickener: 0.003, salt: 0.005, raising: 0.015 };
 
+/** Times the mix: no answer that anybody wants comes near it, and the quadratic solver gives up on weights without any end. */
+const NEVER_MORE = 50;
+
 export type ReadRequest =
   | {
       readonly ok: true;
@@ -87,7 +90,7 @@ export function unknownsOf(request: RebalanceRequest, book: IngredientBook): Rea
       before,
       // What takes another's place and is in the mix already can only be added to.
       lower: isStill ? start : isTo ? before : half ? before * 0.5 : 0,
-      upper: isStill ? start : half ? before * 1.5 : before > 0 ? Number.POSITIVE_INFINITY : mostOf(ingredient, total),
+      upper: isStill ? start : half ? before * 1.5 : before > 0 ? NEVER_MORE * total : mostOf(ingredient, total),
       reference: isFrom ? start : isTo ? before + removed / swap!.to.length : before,
       weight: isTo ? SWAPPED_IN_WEIGHT : isNewcomer ? CARRIED_WEIGHT : 1,
       isNewcomer,
@@ -105,7 +108,7 @@ export function unknownsOf(request: RebalanceRequest, book: IngredientBook): Rea
 
 const mostOf = ({ role }: Ingredient, totalGrams: number): number => {
   const share = LITTLE[role];
-  return share === undefined ? Number.POSITIVE_INFINITY : share * totalGrams;
+  return (share ?? NEVER_MORE) * totalGrams;
 };
 
 /** A change counts relative to the weight itself, but a gram of salt is not as dear as a gram of vanilla would make it. */
