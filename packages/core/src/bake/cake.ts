@@ -3,7 +3,7 @@ import { DEFAULT_MOIST } from "./closures.js";
 import { naturalConvection, radiation, vapourTransfer } from "./heatTransfer.js";
 import { type FreezingClosure, makeHeatWater } from "./heatWater.js";
 import { type Balance, integrateStretch, newBalance, type StepControl } from "./integrate.js";
-import { BASE, buildMesh, type CellCounts, type Mesh, SIDE, SURFACES, TOP } from "./mesh.js";
+import { BASE, buildMesh, type CellCounts, type Mesh, SIDE, TOP } from "./mesh.js";
 import { settingRate } from "./setting.js";
 import { coldestCell, gradingFor } from "./solveCase.js";
 import { saturationPressureBuck } from "./steam.js";
@@ -291,8 +291,6 @@ export function makeCake(setup: CakeSetup) {
 
   return {
     mesh,
-    /** Half bandwidth tells how the direct solver will do; for reports. */
-    unknowns: 2 * n,
     heightOf,
     edgeAcross,
     centreAcross,
@@ -303,11 +301,6 @@ export function makeCake(setup: CakeSetup) {
     stopRising() {
       rising = false;
     },
-    /** Set share of the whole volume. */
-    setShare: () => set.reduce((sum, s, c) => sum + s * mesh.volume[c], 0) / mesh.volume.reduce((sum, v) => sum + v, 0),
-    /** Least set share of any cell. */
-    leastSet: () => set.reduce((least, s) => Math.min(least, s), 1),
-    topSurfaceC: () => topRim(mesh, centreAcross),
     surround(next: { readonly top: Surrounding; readonly side: Surrounding; readonly base: Surrounding }) {
       surroundings[TOP] = next.top;
       surroundings[SIDE] = next.side;
@@ -342,7 +335,6 @@ export function makeCake(setup: CakeSetup) {
       balance = newBalance();
       rimsKnown = false;
     },
-    state: (): CakeState => ({ temperatures, set, growth, y }),
     restore(sample: CakeSample) {
       y.set(sample.y);
       set.set(sample.set);
@@ -419,6 +411,3 @@ function topRim(mesh: Mesh, across: number): number {
   for (let r = 0; r < mesh.rimCell.length; r++) if (mesh.rimSurface[r] === TOP && mesh.rimCell[r] === cell) return r;
   return -1;
 }
-
-/** Names of the surfaces in ledger order, for reports. */
-export const LEDGER_SURFACES = SURFACES;

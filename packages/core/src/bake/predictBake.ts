@@ -198,7 +198,7 @@ export function predictBake(request: BakeRequest, hooks: BakeHooks = {}): BakePr
     out.temperatures.reduce((sum, _, c) => sum + (out.y[2 * c + 1] < 0.5 * properties.water ? cake.mesh.volume[c] : 0), 0) /
     allM3;
   const cakeEnergyKwh = (heatTaken(cake) * vessel.hollowCount) / 3.6e6;
-  const bandShare = quickBand(request, oven, doneC);
+  const bandShare = quickBand(oven, doneC);
   const done = doneS ?? out.timeS;
   const lossPercent = 100 * out.lossShare;
   const curve = (pick: (sample: CakeSample) => number) => Float64Array.from(shown, pick);
@@ -246,7 +246,7 @@ export function predictBake(request: BakeRequest, hooks: BakeHooks = {}): BakePr
       waterGap: balance.waterGap / Math.max(1e-9, balance.waterMovedKg),
     },
   };
-  return { ...prediction, cautions: cautionsOf(request, prediction, vessel) };
+  return { ...prediction, cautions: cautionsOf(prediction, vessel) };
 }
 
 /**
@@ -337,12 +337,11 @@ function ovenEnergyKwh(oven: OvenSettings, bakeS: number): number {
 }
 
 /** Band of the time by first-order propagation; nine cases in ten. `bakeBand` samples the model itself instead. */
-function quickBand(request: BakeRequest, oven: OvenSettings, doneC: number) {
+function quickBand(oven: OvenSettings, doneC: number) {
   const fit = oven.fitted ?? OVEN_PRIOR;
   const reach = Math.max(20, oven.setC - doneC);
   const transfer = 0.75 * Math.hypot(fit.aboveSpread, fit.belowSpread) * Math.SQRT1_2;
   const spread = Math.hypot(transfer, fit.offsetSpreadK / reach, 0.05, 0.05);
-  void request;
   return { down: 1 - Math.exp(-1.645 * spread), up: Math.exp(1.645 * spread) - 1 };
 }
 
@@ -402,7 +401,7 @@ function assumptionsOf(request: BakeRequest, vessel: Vessel, doneRule: string): 
   return list;
 }
 
-function cautionsOf(request: BakeRequest, p: Omit<BakePrediction, "cautions">, vessel: Vessel): readonly string[] {
+function cautionsOf(p: Omit<BakePrediction, "cautions">, vessel: Vessel): readonly string[] {
   const list: string[] = [];
   if (p.outcome === "never-done") list.push(`It does not get done within ${LONGEST_BAKE_S / 3600} hours at this setting.`);
   if (p.unsetShare > 0.02 && p.outcome !== "stopped")
@@ -417,6 +416,5 @@ function cautionsOf(request: BakeRequest, p: Omit<BakePrediction, "cautions">, v
     list.push(
       "Reductions of Salmonella are computed from a study of muffin batter and are no proof for this cake: local food law and licensed advice decide.",
     );
-  void request;
   return list;
 }
