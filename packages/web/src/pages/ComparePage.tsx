@@ -4,6 +4,7 @@ import { formatGrams, formatPercent } from "@evencrumb/core/quantities";
 import { useMemo } from "react";
 import { addresses, go } from "../app/route.js";
 import { useHouse, useHouseState } from "../app/useHouse.js";
+import { Consequences } from "../compare/Consequences.js";
 import { AllergensReading } from "../margin/AllergensReading.js";
 import { ContainsReading } from "../margin/ContainsReading.js";
 import { TinsReading } from "../margin/TinsReading.js";
@@ -88,6 +89,7 @@ export function ComparePage({ open, query }: { open: OpenFormula; query: URLSear
               ))}
             </ul>
           </section>
+          <Consequences before={leftFormula} after={rightFormula} book={session.book} owned={owned} />
           <section className="table-area" aria-label="Every weight">
             <table className="plain-table figures">
               <thead>

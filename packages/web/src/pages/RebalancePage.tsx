@@ -99,16 +99,27 @@ export function RebalancePage({ open }: { open: OpenFormula }) {
             <h2>Swap</h2>
             {offered.length === 0 ? null : (
               <ul className="offered">
-                {offered.map((swap) => (
-                  <li key={`${swap.from} ${swap.to.join()}`}>
-                    <button
-                      type="button"
-                      className="offer"
-                      aria-pressed={swap === taken}
-                      onClick={() => setAsked(swap === taken ? { ...asked, swap: null, mayAdd: [] } : takeSwap(asked, swap))}
-                    >
-                      {nameOf(swap.from)} → {swap.to.map(nameOf).join(" and ")}
-                    </button>
+                {[...new Set(offered.map(({ from }) => from))].map((from) => (
+                  <li key={from}>
+                    <span className="offered-from">{nameOf(from)} →</span>
+                    <span className="offers">
+                      {offered
+                        .filter((swap) => swap.from === from)
+                        .map((swap) => (
+                          <button
+                            key={swap.to.join()}
+                            type="button"
+                            className="offer"
+                            aria-label={`${nameOf(from)} to ${swap.to.map(nameOf).join(" and ")}`}
+                            aria-pressed={swap === taken}
+                            onClick={() =>
+                              setAsked(swap === taken ? { ...asked, swap: null, mayAdd: [] } : takeSwap(asked, swap))
+                            }
+                          >
+                            {swap.to.map(nameOf).join(" and ")}
+                          </button>
+                        ))}
+                    </span>
                   </li>
                 ))}
               </ul>
