@@ -265,6 +265,27 @@ describe("textbook examples", () => {
   });
 });
 
+it("a cake of 6 cm cools on a rack as the exact series says (computed reference)", () => {
+  const air = { hWM2K: 14, ambientC: 20 };
+  const answer = solveCase({
+    shape: { kind: "cylinder", radiusM: 0.1, heightM: 0.06 },
+    material: { densityKgM3: 450, heatCapacityJKgK: 2400, conductivityWMK: 0.12 },
+    surfaces: { top: air, side: air, base: air },
+    initialC: 95,
+    durationS: 7200,
+    sampleEveryS: 600,
+    probes: [{ rM: 0, zM: 0.03 }],
+    accuracy: "full",
+  });
+  for (const [minutes, celsius] of [
+    [10, 94.58],
+    [30, 84.51],
+    [60, 66.51],
+    [120, 42.48],
+  ])
+    expect(Math.abs(answer.probesC[0][minutes / 10] - celsius)).toBeLessThan(0.02);
+});
+
 describe("order of convergence (order)", () => {
   const surface = { hWM2K: 25, ambientC: 180 };
   const question: BakeCase = {
