@@ -11,6 +11,7 @@ const TrialsPage = lazy(() => import("../pages/TrialsPage.js").then((all) => ({ 
 const AskPage = lazy(() => import("../pages/AskPage.js").then((all) => ({ default: all.AskPage })));
 const TrialPage = lazy(() => import("../pages/TrialPage.js").then((all) => ({ default: all.TrialPage })));
 const TinsPage = lazy(() => import("../pages/TinsPage.js").then((all) => ({ default: all.TinsPage })));
+const OvensPage = lazy(() => import("../pages/OvensPage.js").then((all) => ({ default: all.OvensPage })));
 const SettingsPage = lazy(() => import("../pages/SettingsPage.js").then((all) => ({ default: all.SettingsPage })));
 
 const PLACES = [
@@ -18,6 +19,7 @@ const PLACES = [
   { page: "trials", label: "Trials", address: addresses.trials() },
   { page: "ingredients", label: "Ingredients", address: addresses.ingredients() },
   { page: "tins", label: "Tins", address: addresses.tins() },
+  { page: "ovens", label: "Ovens", address: addresses.ovens() },
   { page: "settings", label: "Settings", address: addresses.settings() },
 ] as const;
 
@@ -83,6 +85,8 @@ function Page({ route }: { route: Route }) {
       return <IngredientsPage id={route.id} query={route.query} />;
     case "tins":
       return <TinsPage />;
+    case "ovens":
+      return <OvensPage />;
     case "settings":
       return <SettingsPage />;
     case "missing":

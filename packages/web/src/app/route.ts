@@ -9,6 +9,7 @@ export type Route =
   | { readonly page: "ask"; readonly kind: string; readonly query: URLSearchParams }
   | { readonly page: "trial"; readonly id: string; readonly view: TrialView; readonly query: URLSearchParams }
   | { readonly page: "tins" }
+  | { readonly page: "ovens" }
   | { readonly page: "settings" }
   | { readonly page: "missing"; readonly address: string };
 
@@ -25,6 +26,7 @@ export const FORMULA_VIEWS = [
   "writeup",
   "label",
   "price",
+  "bake",
 ] as const;
 export type FormulaView = (typeof FORMULA_VIEWS)[number];
 
@@ -59,6 +61,8 @@ export function readRoute(hash: string): Route {
     }
     case "tins":
       return { page: "tins" };
+    case "ovens":
+      return { page: "ovens" };
     case "settings":
       return { page: "settings" };
     default:
@@ -91,6 +95,7 @@ export const addresses = {
   trial: (id: string, view: TrialView = "sheet", run?: number) =>
     `#/trial/${encodeURIComponent(id)}${view === "sheet" ? "" : `/${view}`}${run === undefined ? "" : `?run=${run}`}`,
   tins: () => "#/tins",
+  ovens: () => "#/ovens",
   settings: () => "#/settings",
 };
 

@@ -12,6 +12,7 @@ import { RatiosReading } from "./RatiosReading.js";
 import { TinsReading } from "./TinsReading.js";
 
 // What takes longer to work out comes after the sheet is there, and follows the typing when it can.
+const BakesReading = lazy(() => import("./BakesReading.js").then((all) => ({ default: all.BakesReading })));
 const KeepsReading = lazy(() => import("./KeepsReading.js").then((all) => ({ default: all.KeepsReading })));
 
 export interface Compared {
@@ -49,6 +50,11 @@ export function Margin({
       </Reading>
       <Reading title="Ratios" address={addresses.formula(id, "contains")}>
         <RatiosReading formula={formula} compared={compared?.formula ?? null} book={book} />
+      </Reading>
+      <Reading title="How it bakes" address={addresses.formula(id, "bake")}>
+        <Suspense fallback={<p className="muted">Working it out…</p>}>
+          <BakesReading formula={settled} compared={settledCompared} book={book} owned={owned} />
+        </Suspense>
       </Reading>
       <Reading title="How it keeps" address={addresses.formula(id, "keep")}>
         <Suspense fallback={<p className="muted">Working it out…</p>}>

@@ -24,6 +24,7 @@ const ContainsPage = lazy(() => import("./ContainsPage.js").then((all) => ({ def
 const ScalePage = lazy(() => import("./ScalePage.js").then((all) => ({ default: all.ScalePage })));
 const BatchPage = lazy(() => import("./BatchPage.js").then((all) => ({ default: all.BatchPage })));
 const RebalancePage = lazy(() => import("./RebalancePage.js").then((all) => ({ default: all.RebalancePage })));
+const BakePage = lazy(() => import("./BakePage.js").then((all) => ({ default: all.BakePage })));
 const KeepPage = lazy(() => import("./KeepPage.js").then((all) => ({ default: all.KeepPage })));
 const WriteUpPage = lazy(() => import("./WriteUpPage.js").then((all) => ({ default: all.WriteUpPage })));
 const LabelPage = lazy(() => import("./LabelPage.js").then((all) => ({ default: all.LabelPage })));
@@ -117,6 +118,8 @@ export function FormulaPage({ id, view, query }: { id: string; view: FormulaView
       return <PricePage open={open} />;
     case "rebalance":
       return <RebalancePage open={open} />;
+    case "bake":
+      return <BakePage open={open} />;
     case "keep":
       return <KeepPage open={open} />;
     case "batch":
@@ -190,6 +193,7 @@ export const formulaActions = defineActions<PageContext>()({
   },
   scale: { label: "Scale", applies: () => true, does: ({ id }) => go(addresses.formula(id, "scale")) },
   batchSheet: { label: "Batch sheet", applies: () => true, does: ({ id }) => go(addresses.formula(id, "batch")) },
+  bake: { label: "How it bakes", applies: () => true, does: ({ id }) => go(addresses.formula(id, "bake")) },
   trial: {
     label: "Ask whether it is better…",
     applies: () => true,
@@ -360,6 +364,7 @@ function SheetPage({ open, query }: { open: OpenFormula; query: URLSearchParams 
               formulaActions.about,
               formulaActions.paste,
               null,
+              formulaActions.bake,
               formulaActions.rebalance,
               formulaActions.trial,
               null,

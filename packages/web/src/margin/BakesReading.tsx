@@ -1,0 +1,83 @@
+import type { BakePrediction, BakeRequest } from "@evencrumb/core/bake";
+import type { Formula } from "@evencrumb/core/formula";
+import type { IngredientBook } from "@evencrumb/core/ingredients";
+import { formatMinutes } from "@evencrumb/core/quantities";
+import type { NamedTin } from "@evencrumb/core/tins";
+import { useMemo } from "react";
+import { useKeptList } from "../bake/documents.js";
+import { quickBakes } from "../bake/jobs.js";
+import { SectionPicture } from "../bake/SectionPicture.js";
+import { bakedComponents, firstChoices, quickRequest, requestOf } from "../bake/setting.js";
+import { useLatest } from "../bake/useLatest.js";
+import { betweenMinutes, settingWords } from "../bake/words.js";
+import "../style/bake.css";
+import { useHouseState } from "../app/useHouse.js";
+
+/** The first baked component as it comes out of the oven, and how long it takes; worked out beside the page. */
+export function BakesReading({
+  formula,
+  compared,
+  book,
+  owned,
+}: {
+  formula: Formula;
+  compared: Formula | null;
+  book: IngredientBook;
+  owned: readonly NamedTin[];
+}) {
+  const { settings } = useHouseState();
+  const { all: ovens } = useKeptList("oven");
+  const asked = useMemo(() => {
+    const of = (one: Formula | null): BakeRequest | null => {
+      const component = one === null ? undefined : bakedComponents(one)[0];
+      if (one === null || component === undefined || ovens === undefined) return null;
+      const { request } = requestOf(firstChoices(component, ovens), one, book, owned, ovens);
+      return request === null ? null : quickRequest(request);
+    };
+    return { now: of(formula), before: of(compared) };
+  }, [formula, compared, book, owned, ovens]);
+  const now = useLatest(quickBakes, "predict", asked.now);
+  const before = useLatest(quickBakes, "predict", asked.before);
+  const component = bakedComponents(formula)[0];
+  if (asked.now === null)
+    return ovens === undefined ? (
+      <p className="muted">Working it out…</p>
+    ) : (
+      <p className="muted">Weigh a cake and name its tin, and its bake stands here.</p>
+    );
+  if (now === null) return <p className="muted">Working it out…</p>;
+  const { prediction } = now.answer;
+  const { setC, fan } = asked.now.oven;
+  return (
+    <div className="bakes-reading" data-settled={now.settled}>
+      {prediction.section === undefined ? null : (
+        <SectionPicture
+          section={prediction.section}
+          timeS={prediction.outSeconds}
+          doneC={prediction.doneC}
+          tinDepthM={0}
+          label={`${component?.name ?? ""} cut through as it comes out: ${Math.round(prediction.height.centreMm)} mm in the middle, ${prediction.browning.words}`}
+        />
+      )}
+      <p className="figures">
+        {prediction.outcome === "never-done" ? (
+          "Not done within four hours."
+        ) : (
+          <>
+            <strong>{formatMinutes(prediction.doneSeconds.likely)}</strong>, {betweenMinutes(prediction.doneSeconds)} (predicted)
+            {before === null ? null : <Difference now={prediction} before={before.answer.prediction} />}
+          </>
+        )}
+      </p>
+      <p className="small muted">
+        {component?.name}, {settingWords(setC, settings.temperature)}
+        {fan ? " fan" : ""}, {prediction.browning.words}, loses {prediction.weightLossPercent.likely.toFixed(0)} %
+      </p>
+    </div>
+  );
+}
+
+function Difference({ now, before }: { now: BakePrediction; before: BakePrediction }) {
+  const minutes = Math.round((now.doneSeconds.likely - before.doneSeconds.likely) / 60);
+  return <span className="difference">{minutes === 0 ? " same" : ` ${minutes > 0 ? "+" : "−"}${Math.abs(minutes)} min`}</span>;
+}
