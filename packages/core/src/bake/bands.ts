@@ -1,6 +1,6 @@
 import type { Band } from "../quantities/index.js";
 import { OVEN_PRIOR } from "./oven.js";
-import { type BakeRequest, predictBake } from "./predictBake.js";
+import { type BakeRequest, LOSS_BAND, predictBake } from "./predictBake.js";
 
 /** How one sampled world differs from the likely one; plain numbers, to be sent to workers. */
 export interface BakeDraw {
@@ -173,9 +173,16 @@ export function gatherBakeBands(shares: readonly BakeOutcomes[]): BakeBands {
   if (samples === 0) throw new RangeError("gatherBakeBands: no bake was run");
   return {
     doneSeconds: all((s) => s.doneS),
-    weightLossPercent: all((s) => s.lossPercent),
+    weightLossPercent: withModelError(all((s) => s.lossPercent)),
     centreMm: all((s) => s.centreMm),
     browningDeltaE: all((s) => s.browning),
     samples,
   };
+}
+
+/** Sampling knows what the inputs are unsure of, not how far the model itself is off; both go into the band of the loss. */
+function withModelError({ likely, from, to }: Band): Band {
+  const below = Math.hypot(Math.log(likely / from), Math.log(1 / LOSS_BAND[0]));
+  const above = Math.hypot(Math.log(to / likely), Math.log(LOSS_BAND[1]));
+  return { likely, from: likely * Math.exp(-below), to: likely * Math.exp(above) };
 }

@@ -105,7 +105,7 @@ export interface BakePrediction {
 }
 
 /** Band of the loss over its likely value: as far as measured bakes lie from the model, either way (assumption). */
-const LOSS_BAND = [0.6, 1.7] as const;
+export const LOSS_BAND = [0.6, 1.7] as const;
 /** Four hours: nothing that is called a cake takes longer at a temperature that bakes. */
 const LONGEST_BAKE_S = 4 * 3600;
 const SAMPLE_S = 15;
