@@ -20,7 +20,7 @@ const CORE_ORDER = [
   "writeup",
 ];
 const STANDS_ALONE = ["quantities", "photo"];
-const CORE_LIBRARIES = ["yaml", "ml-matrix", "jstat", "culori"];
+const CORE_LIBRARIES = ["yaml", "ml-matrix"];
 
 interface Import {
   readonly from: string;

@@ -130,6 +130,35 @@ const VIEWS: readonly View[] = [
     picture: "batch-sheet",
   },
   {
+    name: "how it keeps",
+    address: (url) => sheetAddress(url, DEMO.sandwich, "keep"),
+    ready: (page) => page.locator(".layers-picture").waitFor(),
+    picture: "keeping",
+  },
+  {
+    name: "the price",
+    address: (url) => sheetAddress(url, DEMO.sandwich, "price"),
+    ready: async (page) => {
+      await page.locator("input[type=file]").setInputFiles(join(ROOT, "examples", "prices.csv"));
+      await page.getByLabel("An hour of work, GBP").fill("14.50");
+      await page.getByLabel("Hands-on minutes").fill("31");
+      await page.locator(".waterfall-profit").waitFor();
+    },
+    picture: "price",
+  },
+  {
+    name: "the label",
+    address: (url) => sheetAddress(url, DEMO.sandwich, "label"),
+    ready: (page) => page.locator(".label-paper img").waitFor(),
+    picture: "label",
+  },
+  {
+    name: "the write-up",
+    address: (url) => sheetAddress(url, DEMO.sandwich, "writeup"),
+    ready: (page) => page.frameLocator(".paper-frame").getByRole("heading", { name: "Raspberry sandwich" }).waitFor(),
+    picture: "write-up",
+  },
+  {
     name: "the ingredients",
     address: (url) => `${url}/#/ingredients`,
     ready: (page) => page.getByRole("link", { name: "Plain flour", exact: true }).waitFor(),

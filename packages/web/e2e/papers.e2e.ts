@@ -1,0 +1,73 @@
+import { join } from "node:path";
+import type { Browser } from "playwright-core";
+import { afterAll, beforeAll, expect, it } from "vitest";
+import { DEMO, openBrowser, ROOT, type RunningBakery, sheetAddress, startBakery, visit } from "./support.js";
+
+let browser: Browser;
+let bakery: RunningBakery;
+beforeAll(async () => {
+  [browser, bakery] = await Promise.all([openBrowser(), startBakery()]);
+});
+afterAll(async () => {
+  await browser?.close();
+  await bakery?.dispose();
+});
+
+it("prices a cake from a price list, and remembers what was typed", async () => {
+  const { page, context, complaints } = await visit(browser, sheetAddress(bakery.url, DEMO.sandwich, "price"));
+  await page.getByText("Nothing is priced yet.").waitFor();
+  await page.locator("input[type=file]").setInputFiles(join(ROOT, "examples", "prices.csv"));
+  await page.getByLabel("An hour of work, GBP").fill("14.50");
+  await page.getByLabel("Hands-on minutes").fill("31");
+  const answer = page.locator(".price-answer");
+  await answer.getByText("and sells for").waitFor();
+  const [cost, price, left] = [...((await answer.textContent()) ?? "").matchAll(/£(\d+\.\d\d)/g)].map((match) => Number(match[1]));
+  // A margin of 40 % on what is typed: the penny is the rounding of the price.
+  expect(left! / price!).toBeCloseTo(0.4, 2);
+  expect(cost! + left!).toBeCloseTo(price!, 1);
+  await page.reload();
+  expect(await page.getByLabel("An hour of work, GBP").inputValue()).toBe("14.50");
+  await answer.getByText("and sells for").waitFor();
+  expect(complaints).toEqual([]);
+  await context.close();
+});
+
+it("says what a label misses, and misses less as it is given", async () => {
+  const { page, context, complaints } = await visit(browser, sheetAddress(bakery.url, DEMO.sandwich, "label"));
+  const missing = page.getByRole("region", { name: "What is missing" });
+  await missing.getByText(/business/).waitFor();
+  await page.getByLabel("Business", { exact: true }).fill("<b>Millrace</b> & Yard");
+  await page.getByLabel("Its address").fill("1 Mill Lane, Exampleford");
+  await page.getByLabel("Raspberry jam", { exact: true }).first().fill("sugar, raspberries, gelling agent (pectins)");
+  await page.getByLabel("Baked on").fill("2026-11-25");
+  await page.waitForFunction(() => !document.querySelector("[aria-label='What is missing']")?.textContent?.includes("business"));
+  const drawn = decodeURIComponent((await page.locator(".label-paper img").getAttribute("src")) ?? "");
+  expect(drawn).toContain("pectins");
+  expect(drawn).not.toContain("<b>");
+  expect(complaints).toEqual([]);
+  await context.close();
+});
+
+it("writes the recipe up in the reader's own measures", async () => {
+  const { page, context, complaints } = await visit(
+    browser,
+    sheetAddress(bakery.url, DEMO.cupCakes, "writeup"),
+  );
+  await page.getByLabel("In the reader's").selectOption("us");
+  await page.frameLocator(".paper-frame").getByText(/cup/).first().waitFor();
+  expect(complaints).toEqual([]);
+  await context.close();
+});
+
+it("puts a measured water activity in place of the estimate", async () => {
+  const { page, context, complaints } = await visit(browser, sheetAddress(bakery.url, DEMO.sandwich, "keep"));
+  await page.getByLabel("measured water activity").first().fill("0.84");
+  await page
+    .getByText(/0\.84.*measured/)
+    .first()
+    .waitFor();
+  await page.getByLabel("baked on").fill("2026-11-25");
+  await page.getByText("26 Nov").first().waitFor();
+  expect(complaints).toEqual([]);
+  await context.close();
+});
