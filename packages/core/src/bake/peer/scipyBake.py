@@ -1,4 +1,4 @@
-"""The coupled equations of docs/models/bake.md in SciPy, written from that page alone.
+"""The coupled equations of docs/models/bake.md in SciPy: nothing but what that page says, no code of the solver.
 
     python3 scipyBake.py CASE.json [--cells 24x20] [--rtol 1e-4] [--repeat 1] [--like MESH.json]
 
