@@ -85,7 +85,6 @@ function Report({ report }: { report: ConsequenceReport }) {
 }
 
 function FigureTables({ figures }: { figures: readonly Consequence[] }) {
-  const several = new Set(figures.map(({ where }) => where)).size > 1;
   const topics = TOPICS.filter(([topic]) => figures.some((figure) => figure.topic === topic));
   if (topics.length === 0) return null;
   return (
@@ -103,26 +102,29 @@ function FigureTables({ figures }: { figures: readonly Consequence[] }) {
             <th scope="col" className="figure">
               change
             </th>
-            <th scope="col">unsure by</th>
+            <th scope="col">against its doubt</th>
             <th scope="col" className="picture-head">
               <span className="mark-key before-key">before</span> <span className="mark-key after-key">after</span>
             </th>
           </tr>
         </thead>
-        {topics.map(([topic, heading]) => (
-          <tbody key={topic}>
-            <tr>
-              <th scope="rowgroup" colSpan={6} className="part-head">
-                {heading}
-              </th>
-            </tr>
-            {figures
-              .filter((figure) => figure.topic === topic)
-              .map((figure) => (
-                <FigureRow key={`${figure.where} ${figure.what}`} figure={figure} showWhere={several} />
+        {topics.map(([topic, heading]) => {
+          const about = figures.filter((figure) => figure.topic === topic);
+          const places = [...new Set(about.map(({ where }) => where))];
+          return (
+            <tbody key={topic}>
+              <tr>
+                <th scope="rowgroup" colSpan={6} className="part-head">
+                  {heading}
+                  {places.length === 1 ? <span className="muted small">, {places[0]}</span> : null}
+                </th>
+              </tr>
+              {about.map((figure) => (
+                <FigureRow key={`${figure.where} ${figure.what}`} figure={figure} showWhere={places.length > 1} />
               ))}
-          </tbody>
-        ))}
+            </tbody>
+          );
+        })}
       </table>
     </div>
   );
@@ -136,7 +138,7 @@ function FigureRow({ figure, showWhere }: { figure: Consequence; showWhere: bool
       <th scope="row">
         {what}
         {showWhere ? <span className="muted small">, {where}</span> : null}
-        {unit === "" || unit === undefined ? null : <span className="muted small"> {unit}</span>}
+        {unit === "" ? null : <span className="muted small">, {unit}</span>}
       </th>
       <td className={typeof before === "string" ? "in-words" : "figure"}>{words.before}</td>
       <td className={typeof after === "string" ? "in-words strong" : "figure strong"}>{words.after}</td>
@@ -146,8 +148,7 @@ function FigureRow({ figure, showWhere }: { figure: Consequence; showWhere: bool
           <span className="muted small">{exceeds ? "differs" : ""}</span>
         ) : (
           <span className="small">
-            {words.uncertainty}
-            <span className="muted">{exceeds ? ": more than that" : ": within that"}</span>
+            <span className="muted">{exceeds ? "beyond" : "within"}</span> {words.uncertainty}
           </span>
         )}
       </td>

@@ -2,6 +2,7 @@ import { type ComponentKeeping, type Keeping, keepFormula, moistureInCake, type 
 import { useDeferredValue, useMemo, useState } from "react";
 import { addresses } from "../app/route.js";
 import { useHouseState } from "../app/useHouse.js";
+import { Assembled } from "../assembly/Assembled.js";
 import { ActivityScale, LayersPicture } from "../margin/keepPictures.js";
 import { ProblemList } from "../parts/Field.js";
 import { useOwnedTins } from "../parts/useOwnedTins.js";
@@ -73,6 +74,7 @@ export function KeepPage({ open }: { open: OpenFormula }) {
           />
         ))}
       </section>
+      <Assembled formula={formula} book={book} owned={owned} />
       {moisture === undefined ? null : (
         <section aria-label="Water between the layers" className="stack">
           <h2>Water between the layers</h2>
