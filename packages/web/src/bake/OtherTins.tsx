@@ -10,8 +10,8 @@ import { useJob } from "../work/useJob.js";
 import { manyBakes, type TinOutlook } from "./jobs.js";
 import { betweenMinutes } from "./words.js";
 
-/** Crumb near the wall that is done this share of the time before the middle is likely to be dry; an assumption. */
-const DRY_EDGE_SHARE = 0.3;
+/** Crumb near the wall that is done this long before the middle is likely to be dry [s]; an assumption. */
+const DRY_EDGE_S = 1200;
 /** A middle this much taller than the edge is seen as a dome; an assumption. */
 const DOME_SHARE = 0.15;
 
@@ -147,7 +147,7 @@ function risksOf(row: TinOutlook): readonly string[] {
   const risks = [
     row.cautions.some((words) => words.includes("over the rim")) ? "over the rim" : "",
     dome > DOME_SHARE * row.edgeMm ? `domes by ${Math.round(dome)} mm` : "",
-    row.edgeAheadS > DRY_EDGE_SHARE * row.doneS.likely ? "dry edge" : "",
+    row.edgeAheadS > DRY_EDGE_S ? "dry edge" : "",
     row.browning === "very dark" ? "very dark top" : "",
     row.browning === "pale" ? "pale top" : "",
   ].filter((words) => words !== "");

@@ -9,11 +9,14 @@ import { quickBakes } from "../bake/jobs.js";
 import { SectionPicture } from "../bake/SectionPicture.js";
 import { bakedComponents, firstChoices, quickRequest, requestOf } from "../bake/setting.js";
 import { useLatest } from "../bake/useLatest.js";
-import { betweenMinutes, settingWords } from "../bake/words.js";
+import { betweenMinutes, momentWords, settingWords } from "../bake/words.js";
 import "../style/bake.css";
 import { useHouseState } from "../app/useHouse.js";
 
-/** The first baked component as it comes out of the oven, and how long it takes; worked out beside the page. */
+/** The picture is of this share of the bake: late enough that much has set, early enough to see what has not. */
+const SHOWN_SHARE = 0.65;
+
+/** The first baked component on its way through the oven, and how long it takes; worked out beside the page. */
 export function BakesReading({
   formula,
   compared,
@@ -41,11 +44,11 @@ export function BakesReading({
   const component = bakedComponents(formula)[0];
   if (asked.now === null)
     return ovens === undefined ? (
-      <p className="muted">Working it out…</p>
+      <p className="muted bakes-reading">Working it out…</p>
     ) : (
       <p className="muted">Weigh a cake and name its tin, and its bake stands here.</p>
     );
-  if (now === null) return <p className="muted">Working it out…</p>;
+  if (now === null) return <p className="muted bakes-reading">Working it out…</p>;
   const { prediction } = now.answer;
   const { setC, fan } = asked.now.oven;
   return (
@@ -53,10 +56,10 @@ export function BakesReading({
       {prediction.section === undefined ? null : (
         <SectionPicture
           section={prediction.section}
-          timeS={prediction.outSeconds}
+          timeS={SHOWN_SHARE * prediction.outSeconds}
           doneC={prediction.doneC}
           tinDepthM={0}
-          label={`${component?.name ?? ""} cut through as it comes out: ${Math.round(prediction.height.centreMm)} mm in the middle, ${prediction.browning.words}`}
+          label={`${component?.name ?? ""} cut through after ${formatMinutes(SHOWN_SHARE * prediction.outSeconds)}: ${momentWords(prediction, SHOWN_SHARE * prediction.outSeconds)}`}
         />
       )}
       <p className="figures">

@@ -52,7 +52,7 @@ export function Margin({
         <RatiosReading formula={formula} compared={compared?.formula ?? null} book={book} />
       </Reading>
       <Reading title="How it bakes" address={addresses.formula(id, "bake")}>
-        <Suspense fallback={<p className="muted">Working it out…</p>}>
+        <Suspense fallback={<p className="muted bakes-reading">Working it out…</p>}>
           <BakesReading formula={settled} compared={settledCompared} book={book} owned={owned} />
         </Suspense>
       </Reading>

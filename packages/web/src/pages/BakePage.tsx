@@ -103,8 +103,10 @@ export function BakePage({ open }: { open: OpenFormula }) {
               "Coarse; settling…"
             )}
           </p>
-          <Section answer={answer} tinDepthM={tin === undefined ? 0 : tinDepthMm(tin) / 1000} />
-          <Figures answer={answer} tin={tin === undefined ? "" : formatTin(tin)} />
+          <div className="bake-shown">
+            <Section answer={answer} tinDepthM={tin === undefined ? 0 : tinDepthMm(tin) / 1000} />
+            <Figures answer={answer} tin={tin === undefined ? "" : formatTin(tin)} />
+          </div>
         </>
       )}
       {fullAnswer?.cooling === undefined ? (
