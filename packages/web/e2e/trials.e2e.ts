@@ -1,7 +1,7 @@
 import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import AxeBuilder from "@axe-core/playwright";
-import type { Browser, Page } from "playwright-core";
+import type { Browser, Locator, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
 import { DEMO, openBrowser, ROOT, type RunningBakery, startBakery, visit } from "./support.js";
 
@@ -50,6 +50,8 @@ const height = (day: number, isNew: boolean): string => {
   return (40 + dayEffect + bake + (isNew ? 4 : 0)).toFixed(1);
 };
 
+const wordsOf = async (at: Locator): Promise<string> => (await at.textContent()) ?? "";
+
 /** Runs of the open sheet with what they bake, as the page shows them. */
 const runsOf = (page: Page) =>
   page.locator(".runs li").evaluateAll((items) =>
@@ -69,12 +71,12 @@ it("goes from the question to the new standard", async () => {
   await page.getByLabel("smallest difference").fill("3");
   const summary = page.locator(".plan-summary");
   await summary.filter({ hasText: "revision 2 and revision 3" }).waitFor();
-  expect(await summary.textContent()).toMatch(/^Bake revision 2 and revision 3 on each of \d+ days/);
-  const many = Number(/of (\d+) days/.exec(await summary.textContent())![1]);
+  expect(await wordsOf(summary)).toMatch(/^Bake revision 2 and revision 3 on each of \d+ days/);
+  const many = Number(/of (\d+) days/.exec(await wordsOf(summary))![1]);
 
   // A larger difference takes fewer bakes; a limit is said with what it costs.
   await page.getByLabel("smallest difference").fill("5");
-  await expect.poll(async () => Number(/of (\d+) days/.exec(await summary.textContent())?.[1])).toBeLessThan(many);
+  await expect.poll(async () => Number(/of (\d+) days/.exec(await wordsOf(summary))?.[1])).toBeLessThan(many);
   await page.getByLabel("At most, of each").fill("3");
   await page.getByText(/chance to notice 5 mm is only/).waitFor();
   await page.getByLabel("At most, of each").fill("");
@@ -86,7 +88,7 @@ it("goes from the question to the new standard", async () => {
   expect(await page.getByLabel("smallest difference").inputValue()).toBe("5");
 
   await page.getByRole("button", { name: "Make the run sheet" }).click();
-  await page.getByRole("heading", { name: "Day 1" }).waitFor();
+  await page.getByRole("heading", { name: "Day 1", exact: true }).waitFor();
   const runs = await runsOf(page);
   expect(runs.length).toBe(2 * (Math.max(...runs.map(({ day }) => day)) + 1));
 
@@ -112,7 +114,7 @@ it("goes from the question to the new standard", async () => {
 
   const answer = page.locator("h1.answer");
   await answer.waitFor();
-  expect(await answer.textContent()).toMatch(/^Revision 3 is taller by \d(\.\d)? mm, between/);
+  expect(await answer.textContent()).toMatch(/^Revision 3 is taller by \d(\.\d)?\smm, between/);
   const first = await page.locator("main").textContent();
   expect(first).not.toMatch(/\bp[ ,=<]/);
   expect(first).toContain("1 spoiled and left out");
@@ -192,7 +194,7 @@ it("plans a blend beside the page, and flags what looks doubtful before it is ba
   await page.locator(".plan-summary").filter({ hasText: "blends" }).waitFor({ timeout: 60_000 });
   await page.getByText(/runs look doubtful before an egg is broken/).waitFor();
   await page.getByRole("button", { name: "Make the run sheet" }).click();
-  await page.getByRole("heading", { name: "Day 1" }).waitFor();
+  await page.getByRole("heading", { name: "Day 1", exact: true }).waitFor();
   expect(await page.locator(".run-what").first().textContent()).toMatch(/unsalted butter \d+(\.\d)? %/);
   await page.locator(".doubt").first().waitFor();
   expect(complaints).toEqual([]);
@@ -206,7 +208,7 @@ it("keeps the best setting of a trial as the new standard, with its evidence", a
   await change.selectOption({ label: "oven" }).catch(() => change.selectOption({ index: 2 }));
   await page.locator(".plan-summary").filter({ hasText: "settings" }).waitFor();
   await page.getByRole("button", { name: "Make the run sheet" }).click();
-  await page.getByRole("heading", { name: "Day 1" }).waitFor();
+  await page.getByRole("heading", { name: "Day 1", exact: true }).waitFor();
   // Filled in as a spreadsheet would: height grows with the first factor and falls off beyond a middle oven.
   await page.getByRole("button", { name: "More" }).click();
   const [file] = await Promise.all([page.waitForEvent("download"), page.getByRole("menuitem", { name: "Save as CSV" }).click()]);
@@ -361,7 +363,7 @@ describe.each([
     await inspect(page, "can people tell");
     const better = idOf(/is the new one better/);
     await to(`#/trial/${better}`);
-    await page.getByRole("heading", { name: "Day 1" }).waitFor();
+    await page.getByRole("heading", { name: "Day 1", exact: true }).waitFor();
     await inspect(page, "the run sheet");
     await to(`#/trial/${better}/run?run=3`);
     await page.getByRole("heading", { name: /^Run 3/ }).waitFor();

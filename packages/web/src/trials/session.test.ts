@@ -92,6 +92,17 @@ it("knows what it began from after it kept, so that late news of it takes nothin
   expect(session.knows("theirs")).toBe(true);
 });
 
+it("knows the line that a revision stands at the end of, and no other", () => {
+  const session = open(trial, "three");
+  session.knowLine([
+    { id: "one", parentId: null },
+    { id: "two", parentId: "one" },
+    { id: "three", parentId: "two" },
+    { id: "beside", parentId: "one" },
+  ]);
+  expect(["one", "two", "three", "beside"].map((id) => session.knows(id))).toEqual([true, true, true, false]);
+});
+
 it("lets what was written here stand where both wrote the same figure, and unites tasters", () => {
   expect(heightOf(merge<Trial>(trial, measured(trial, 1, 40), measured(trial, 1, 41)), 1)).toBe(41);
   const answers = (...tasters: number[]) => ({ answers: tasters.map((taster) => ({ taster, codes: ["123"] })) });

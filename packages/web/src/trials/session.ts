@@ -57,6 +57,14 @@ export class TrialSession {
     return this.#known.has(revisionId);
   }
 
+  /** What a known revision was made from is in here as well. Wanted because a session may begin in the middle of a line. */
+  knowLine(revisions: readonly { readonly id: string; readonly parentId: string | null }[]): void {
+    const parents = new Map(revisions.map(({ id, parentId }) => [id, parentId]));
+    for (const known of [...this.#known])
+      for (let at = parents.get(known) ?? null; at !== null && !this.#known.has(at); at = parents.get(at) ?? null)
+        this.#known.add(at);
+  }
+
   edit(change: (body: Trial) => Trial): void {
     const next = change(this.#body);
     if (next === this.#body) return;

@@ -24,7 +24,12 @@ export function useOpenTrial(house: House, id: string, ready: boolean): OpenTria
         const { revisionId, body } = newestHere(house, detail);
         session = new TrialSession({ documentId: id, revisionId, body, outbox: house.outbox });
         setOpen({ session, archived: detail.document.archived });
-      } else if (!session.knows(detail.latest.id)) {
+      }
+      const unsent = house.outbox
+        .waitingFor(id)
+        .flatMap((change) => (change.does === "keep" ? [{ id: change.revisionId, parentId: change.parentId }] : []));
+      session.knowLine([...detail.revisions, ...unsent]);
+      if (!session.knows(detail.latest.id)) {
         const ancestor = await ancestorOf(house, detail.latest, session);
         if (wanted && ancestor !== undefined) session.takeOver(detail.latest, ancestor.body);
       }
