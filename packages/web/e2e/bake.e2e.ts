@@ -152,7 +152,7 @@ it("learns an oven from bake records, names one that cannot be, and predicts wit
   expect(Number(/The air is −([\d.]+)/.exec(words ?? "")?.[1])).toBeGreaterThan(3);
   const misfit = /On average ([\d.]+) standard deviations off before, ([\d.]+) after/.exec((await top.textContent()) ?? "");
   expect(Number(misfit?.[2])).toBeLessThan(Number(misfit?.[1]));
-  await oven.getByText(/bottom takes \d+ min less than top|take about the same/).waitFor();
+  await oven.getByText(/On bottom it takes \d+ min less than on top/).waitFor();
   await oven.getByText("Temperature in the middle").waitFor();
   await top.getByRole("button", { name: "Use this calibration" }).click();
   await top.getByRole("button", { name: "In use" }).waitFor();

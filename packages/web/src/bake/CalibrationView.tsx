@@ -95,7 +95,12 @@ function Place({
           Left out, {nameOf(name)}: {why}
         </p>
       ))}
-      <Residuals before={calibration.before} after={calibration.after} nameOf={nameOf} />
+      <Residuals
+        before={calibration.before}
+        after={calibration.after}
+        leftOut={flagged.map(({ name }) => name)}
+        nameOf={nameOf}
+      />
       <p className="muted small">
         On average {misfit.before.toFixed(1)} standard deviations off before, {misfit.after.toFixed(1)} after.
       </p>
@@ -125,14 +130,18 @@ const WIDTH = 420;
 function Residuals({
   before,
   after,
+  leftOut,
   nameOf,
 }: {
   before: readonly RecordResidual[];
   after: readonly RecordResidual[];
+  /** Records that do not set the scale; they stand at its end with their figure. */
+  leftOut: readonly string[];
   nameOf: (name: string) => string;
 }) {
-  const most = Math.max(2, Math.ceil(Math.max(...[...before, ...after].map(({ deviations }) => Math.abs(deviations)))));
-  const x = (deviations: number) => 12 + ((WIDTH - 24) * (deviations + most)) / (2 * most);
+  const counted = [...before, ...after].filter(({ name }) => !leftOut.includes(name));
+  const most = Math.max(2, Math.ceil(Math.max(...counted.map(({ deviations }) => Math.abs(deviations)))));
+  const x = (deviations: number) => 12 + ((WIDTH - 24) * (Math.min(most, Math.max(-most, deviations)) + most)) / (2 * most);
   const step = most > 6 ? tickStep(2 * most) : most > 3 ? 2 : 1;
   const ticks = Array.from({ length: 2 * Math.floor(most / step) + 1 }, (_, index) => (index - Math.floor(most / step)) * step);
   return (
@@ -160,7 +169,7 @@ function Residuals({
           return (
             <tr key={`${residual.name} ${residual.measured}`}>
               <th scope="row">
-                {nameOf(residual.name)}
+                {after[index - 1]?.name === residual.name ? null : nameOf(residual.name)}
                 <span className="muted small residual-words">{residual.words}</span>
               </th>
               <td>
@@ -173,7 +182,18 @@ function Residuals({
                   <rect className="residual-usual" x={x(-1)} width={x(1) - x(-1)} y="0" height="34" />
                   <line className="residual-zero" x1={x(0)} x2={x(0)} y1="0" y2="34" />
                   <line className="residual-move" x1={x(was)} x2={x(residual.deviations)} y1="17" y2="17" />
-                  <circle className="residual-before" cx={x(was)} cy="17" r="6" />
+                  {Math.abs(residual.deviations) <= most ? null : (
+                    <text
+                      className="scale-word"
+                      x={residual.deviations < 0 ? 26 : WIDTH - 26}
+                      y="22"
+                      textAnchor={residual.deviations < 0 ? "start" : "end"}
+                    >
+                      {residual.deviations < 0 ? `‹ ${signed(residual.deviations)}` : `${signed(residual.deviations)} ›`}, left
+                      out
+                    </text>
+                  )}
+                  {Math.abs(was) > most ? null : <circle className="residual-before" cx={x(was)} cy="17" r="6" />}
                   <circle className="residual-after" cx={x(residual.deviations)} cy="17" r="6" />
                 </svg>
               </td>
