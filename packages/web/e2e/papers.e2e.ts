@@ -21,7 +21,9 @@ it("prices a cake from a price list, and remembers what was typed", async () => 
   await page.getByLabel("Hands-on minutes").fill("31");
   const answer = page.locator(".price-answer");
   await answer.getByText("and sells for").waitFor();
-  const [cost, price, left] = [...((await answer.textContent()) ?? "").matchAll(/£(\d+\.\d\d)/g)].map((match) => Number(match[1]));
+  const [cost, price, left] = [...((await answer.textContent()) ?? "").matchAll(/£(\d+\.\d\d)/g)].map((match) =>
+    Number(match[1]),
+  );
   // A margin of 40 % on what is typed: the penny is the rounding of the price.
   expect(left! / price!).toBeCloseTo(0.4, 2);
   expect(cost! + left!).toBeCloseTo(price!, 1);
@@ -49,10 +51,7 @@ it("says what a label misses, and misses less as it is given", async () => {
 });
 
 it("writes the recipe up in the reader's own measures", async () => {
-  const { page, context, complaints } = await visit(
-    browser,
-    sheetAddress(bakery.url, DEMO.cupCakes, "writeup"),
-  );
+  const { page, context, complaints } = await visit(browser, sheetAddress(bakery.url, DEMO.cupCakes, "writeup"));
   await page.getByLabel("In the reader's").selectOption("us");
   await page.frameLocator(".paper-frame").getByText(/cup/).first().waitFor();
   expect(complaints).toEqual([]);
