@@ -32,6 +32,13 @@ it("predicts at once, settles, and follows the tin and the oven", async () => {
   expect(usual).toBeLessThanOrEqual(26);
   expect(await page.locator(".bake-answer").textContent()).toMatch(/between \d+ and \d+ min \(predicted\)/);
 
+  // The band, sampled on demand: narrower or wider, but around the same middle.
+  await page.getByRole("button", { name: /^Sample the band/ }).click();
+  await page.getByText(/nine of ten of 128 bakes/).waitFor({ timeout: 90_000 });
+  const [, from, to] = /between (\d+) and (\d+) min/.exec((await page.locator(".bake-answer").textContent()) ?? "") ?? [];
+  expect(Number(from)).toBeLessThan(usual);
+  expect(Number(to)).toBeGreaterThan(usual);
+
   // Hotter is faster; the answer follows the slider before the full accuracy is there.
   await page.getByLabel(/^Oven set to/).fill("200");
   await expect.poll(() => minutesOf(page)).toBeLessThan(usual);
@@ -156,7 +163,7 @@ it("learns an oven from bake records, names one that cannot be, and predicts wit
   await oven.getByText("Temperature in the middle").waitFor();
   await top.getByRole("button", { name: "Use this calibration" }).click();
   await top.getByRole("button", { name: "In use" }).waitFor();
-  await oven.getByText(/estimated from 4 bakes/).waitFor();
+  await oven.locator(".oven-places").getByText(/estimated from 4 bakes/).waitFor();
   await expect.poll(() => page.locator(".kept").textContent(), { timeout: 20_000 }).toMatch(/^kept \d/);
 
   // The bake page uses it: the same cake takes longer in this oven than in a usual one, and says where that comes from.

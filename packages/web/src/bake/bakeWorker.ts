@@ -1,9 +1,19 @@
-import { calibrate, explainPositions, OVEN_PRIOR, predictBake } from "@evencrumb/core/bake";
+import {
+  bakeDraws,
+  calibrate,
+  explainPositions,
+  gatherBakeBands,
+  OVEN_PRIOR,
+  predictBake,
+  runBakeDraws,
+} from "@evencrumb/core/bake";
 import { serveJobs } from "../work/serve.js";
 import type { BakeJobs, PositionAnswer, TinOutlook } from "./jobs.js";
 
 serveJobs<BakeJobs>({
   predict: (request, tell) => ({ request, prediction: predictBake(request, { onProgress: sparsely(tell) }) }),
+
+  band: ({ bake, count }, tell) => gatherBakeBands([runBakeDraws(bake, bakeDraws(bake, count), { onProgress: sparsely(tell) })]),
 
   tins(list, tell) {
     const rows: TinOutlook[] = [];

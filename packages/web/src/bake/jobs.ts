@@ -1,4 +1,4 @@
-import type { BakePrediction, BakeRequest, Calibration, OvenRecord } from "@evencrumb/core/bake";
+import type { BakeBands, BakePrediction, BakeRequest, Calibration, OvenRecord } from "@evencrumb/core/bake";
 import { WorkBridge } from "../work/bridge.js";
 
 /** How one tin of the shelf would bake. */
@@ -36,6 +36,12 @@ export interface BakeJobs {
     /** With what was asked: an answer that comes late must not be taken for another's. */
     readonly answer: { readonly request: BakeRequest; readonly prediction: BakePrediction };
   };
+  /** The bake again and again with what is uncertain drawn anew each time, evenly spread. */
+  readonly band: {
+    readonly request: { readonly bake: BakeRequest; readonly count: number };
+    readonly progress: number;
+    readonly answer: BakeBands;
+  };
   readonly tins: {
     readonly request: readonly { readonly name: string; readonly request: BakeRequest }[];
     readonly progress: readonly TinOutlook[];
@@ -53,5 +59,5 @@ const start = () => new Worker(new URL("./bakeWorker.ts", import.meta.url), { ty
 export const quickBakes = new WorkBridge<BakeJobs>(start);
 /** The full accuracy, stopped whenever something changes. */
 export const fullBakes = new WorkBridge<BakeJobs>(start);
-/** Many bakes at once: the other tins, and calibration. */
+/** Many bakes, one after the other: the other tins, sampled bands and calibration. */
 export const manyBakes = new WorkBridge<BakeJobs>(start);

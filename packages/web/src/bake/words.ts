@@ -4,6 +4,7 @@ import type { Settings } from "../app/house.js";
 
 /** "between 18 and 31 min", or with hours where there are any. */
 export function betweenMinutes({ from, to }: Pick<Band, "from" | "to">): string {
+  if (!Number.isFinite(to)) return `from ${formatMinutes(from)} to more than four hours`;
   const [low, high] = [formatMinutes(from), formatMinutes(to)];
   return low.endsWith(" min") && !low.includes("h") && to < 3600
     ? `between ${low.replace(" min", "")} and ${high}`

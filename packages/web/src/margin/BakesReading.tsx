@@ -3,7 +3,7 @@ import type { Formula } from "@evencrumb/core/formula";
 import type { IngredientBook } from "@evencrumb/core/ingredients";
 import { formatMinutes } from "@evencrumb/core/quantities";
 import type { NamedTin } from "@evencrumb/core/tins";
-import { useMemo } from "react";
+import { useEffect, useMemo, useState } from "react";
 import { useKeptList } from "../bake/documents.js";
 import { quickBakes } from "../bake/jobs.js";
 import { SectionPicture } from "../bake/SectionPicture.js";
@@ -39,8 +39,9 @@ export function BakesReading({
     };
     return { now: of(formula), before: of(compared) };
   }, [formula, compared, book, owned, ovens]);
-  const now = useLatest(quickBakes, "predict", asked.now);
-  const before = useLatest(quickBakes, "predict", asked.before);
+  const calm = useCalm();
+  const now = useLatest(quickBakes, "predict", calm ? asked.now : null);
+  const before = useLatest(quickBakes, "predict", calm ? asked.before : null);
   const component = bakedComponents(formula)[0];
   if (asked.now === null)
     return ovens === undefined ? (
@@ -78,6 +79,21 @@ export function BakesReading({
       </p>
     </div>
   );
+}
+
+/** Whether the page has come to rest once since it was opened: a worker that starts before takes the time of the sheet. */
+function useCalm(): boolean {
+  const [calm, setCalm] = useState(false);
+  useEffect(() => {
+    // Not every browser has idle callbacks.
+    if (!("requestIdleCallback" in window)) {
+      const timer = setTimeout(() => setCalm(true), 800);
+      return () => clearTimeout(timer);
+    }
+    const id = requestIdleCallback(() => setCalm(true), { timeout: 3000 });
+    return () => cancelIdleCallback(id);
+  }, []);
+  return calm;
 }
 
 function Difference({ now, before }: { now: BakePrediction; before: BakePrediction }) {

@@ -1,4 +1,4 @@
-import type { BakePrediction } from "@evencrumb/core/bake";
+import type { BakeBands, BakePrediction, BakeRequest } from "@evencrumb/core/bake";
 import { formatMinutes, formatPercent } from "@evencrumb/core/quantities";
 import { formatTin, resolveTin, tinDepthMm } from "@evencrumb/core/tins";
 import { useDeferredValue, useEffect, useMemo, useRef, useState } from "react";
@@ -6,7 +6,7 @@ import { addresses } from "../app/route.js";
 import { useHouseState } from "../app/useHouse.js";
 import { BakeCurves, CoolingPicture, coolingMarks } from "../bake/curvePictures.js";
 import { calibrationOf, useKeptList } from "../bake/documents.js";
-import { fullBakes, quickBakes } from "../bake/jobs.js";
+import { fullBakes, manyBakes, quickBakes } from "../bake/jobs.js";
 import { OtherTins } from "../bake/OtherTins.js";
 import { HeatLegend, SectionPicture } from "../bake/SectionPicture.js";
 import { type BakeChoices, bakedComponents, firstChoices, quickRequest, requestOf, usualGrams } from "../bake/setting.js";
@@ -52,6 +52,13 @@ export function BakePage({ open }: { open: OpenFormula }) {
     full.state === "ready" && JSON.stringify(full.answer.request) === wholeKey ? full.answer.prediction : undefined;
   const answer = request === null ? undefined : (fullAnswer ?? quick?.answer.prediction);
   const tin = request?.tin;
+  // Asked for with a button, and for this bake alone: the next change goes back to the quick estimate.
+  const [sampledKey, setSampledKey] = useState("");
+  const bandRequest = useMemo(
+    () => (request === null || sampledKey !== wholeKey ? null : { bake: bandBake(request), count: SAMPLES }),
+    [request, sampledKey, wholeKey],
+  );
+  const band = useJob(manyBakes, "band", bandRequest, 0);
   return (
     <div className="page bake-page" data-accuracy={fullAnswer === undefined ? "coarse" : "full"}>
       <header>
@@ -81,10 +88,34 @@ export function BakePage({ open }: { open: OpenFormula }) {
         )
       ) : (
         <>
-          <Answer answer={answer} early={choices.minutes.trim() !== ""} />
+          <Answer
+            answer={answer}
+            early={choices.minutes.trim() !== ""}
+            sampled={band.state === "ready" && bandRequest !== null ? band.answer : undefined}
+          />
           <p className="muted small bake-settling" role="status">
             {fullAnswer !== undefined ? (
-              "At full accuracy."
+              <>
+                At full accuracy.{" "}
+                {band.state === "working" ? (
+                  <>
+                    Sampling the band{band.progress === null ? "" : `, ${formatPercent(100 * band.progress, 0)}`}…{" "}
+                    <button type="button" className="words accent" onClick={band.stop}>
+                      Stop
+                    </button>
+                  </>
+                ) : band.state === "stopped" ? (
+                  <button type="button" className="words accent" onClick={band.again}>
+                    Sample the band
+                  </button>
+                ) : band.state === "ready" ? (
+                  `The band holds nine of ten of ${band.answer.samples} bakes with oven, batter and properties drawn anew (computed).`
+                ) : (
+                  <button type="button" className="words accent" onClick={() => setSampledKey(wholeKey)}>
+                    Sample the band with {SAMPLES} bakes
+                  </button>
+                )}
+              </>
             ) : full.state === "stopped" ? (
               <>
                 Coarse: the full accuracy was stopped.{" "}
@@ -172,7 +203,14 @@ export function BakePage({ open }: { open: OpenFormula }) {
   );
 }
 
-function Answer({ answer, early }: { answer: BakePrediction; early: boolean }) {
+/** Enough for a band to the minute; each is a coarse bake. */
+const SAMPLES = 128;
+const bandBake = ({ after: _after, bakeSeconds: _bakeSeconds, ...bake }: BakeRequest): BakeRequest => ({
+  ...bake,
+  accuracy: "coarse",
+});
+
+function Answer({ answer, early, sampled }: { answer: BakePrediction; early: boolean; sampled: BakeBands | undefined }) {
   const { doneSeconds, outcome, cautions, cooling } = answer;
   return (
     <div className="stack tight">
@@ -181,7 +219,8 @@ function Answer({ answer, early }: { answer: BakePrediction; early: boolean }) {
           <strong>It does not get done within four hours at this setting.</strong>
         ) : (
           <>
-            Done in <strong>{formatMinutes(doneSeconds.likely)}</strong>, {betweenMinutes(doneSeconds)} (predicted).
+            Done in <strong>{formatMinutes(doneSeconds.likely)}</strong>, {betweenMinutes(sampled?.doneSeconds ?? doneSeconds)}{" "}
+            (predicted).
           </>
         )}{" "}
         {early ? (
