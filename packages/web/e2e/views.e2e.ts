@@ -159,6 +159,12 @@ const VIEWS: readonly View[] = [
     picture: "write-up",
   },
   {
+    name: "the allergens of everything",
+    address: (url) => `${url}/#/allergens`,
+    ready: (page) => page.frameLocator(".paper-frame").getByText("Lemon curd").waitFor(),
+    picture: "allergens",
+  },
+  {
     name: "the ingredients",
     address: (url) => `${url}/#/ingredients`,
     ready: (page) => page.getByRole("link", { name: "Plain flour", exact: true }).waitFor(),

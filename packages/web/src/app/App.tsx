@@ -10,6 +10,7 @@ const IngredientsPage = lazy(() => import("../pages/IngredientsPage.js").then((a
 const TrialsPage = lazy(() => import("../pages/TrialsPage.js").then((all) => ({ default: all.TrialsPage })));
 const AskPage = lazy(() => import("../pages/AskPage.js").then((all) => ({ default: all.AskPage })));
 const TrialPage = lazy(() => import("../pages/TrialPage.js").then((all) => ({ default: all.TrialPage })));
+const AllergensPage = lazy(() => import("../pages/AllergensPage.js").then((all) => ({ default: all.AllergensPage })));
 const TinsPage = lazy(() => import("../pages/TinsPage.js").then((all) => ({ default: all.TinsPage })));
 const OvensPage = lazy(() => import("../pages/OvensPage.js").then((all) => ({ default: all.OvensPage })));
 const SettingsPage = lazy(() => import("../pages/SettingsPage.js").then((all) => ({ default: all.SettingsPage })));
@@ -27,7 +28,12 @@ export function App() {
   const route = useRoute();
   const { device } = useHouseState();
   useTheme(device.theme);
-  const here = route.page === "formula" ? "formulas" : route.page === "ask" || route.page === "trial" ? "trials" : route.page;
+  const here =
+    route.page === "formula" || route.page === "allergens"
+      ? "formulas"
+      : route.page === "ask" || route.page === "trial"
+        ? "trials"
+        : route.page;
   // Another page starts at its top; the views of one formula keep their own place.
   const pageKey =
     route.page === "formula"
@@ -59,7 +65,8 @@ export function App() {
         <KeptWords />
       </header>
       <main id="main" tabIndex={-1}>
-        <Mishap key={pageKey}>
+        {/* The views of one formula share its session, and with it what can be undone: it stays when the view changes. */}
+        <Mishap key={route.page === "formula" ? route.id : pageKey} page={pageKey}>
           <Suspense fallback={<p className="page muted">Opening…</p>}>
             <Page route={route} />
           </Suspense>
@@ -83,6 +90,8 @@ function Page({ route }: { route: Route }) {
       return <TrialPage key={route.id} id={route.id} view={route.view} query={route.query} />;
     case "ingredients":
       return <IngredientsPage id={route.id} query={route.query} />;
+    case "allergens":
+      return <AllergensPage />;
     case "tins":
       return <TinsPage />;
     case "ovens":
@@ -114,10 +123,13 @@ function useTheme(theme: "auto" | "light" | "dark"): void {
 }
 
 /** Our own mistake: said in words, with what was typed still kept on the device. */
-class Mishap extends Component<{ children: ReactNode }, { error: Error | null }> {
+class Mishap extends Component<{ page: string; children: ReactNode }, { error: Error | null }> {
   override state: { error: Error | null } = { error: null };
   static getDerivedStateFromError(error: Error) {
     return { error };
+  }
+  override componentDidUpdate({ page }: { page: string }) {
+    if (page !== this.props.page && this.state.error !== null) this.setState({ error: null });
   }
   override render() {
     if (this.state.error === null) return this.props.children;

@@ -8,6 +8,7 @@ export type Route =
   | { readonly page: "trials" }
   | { readonly page: "ask"; readonly kind: string; readonly query: URLSearchParams }
   | { readonly page: "trial"; readonly id: string; readonly view: TrialView; readonly query: URLSearchParams }
+  | { readonly page: "allergens" }
   | { readonly page: "tins" }
   | { readonly page: "ovens" }
   | { readonly page: "settings" }
@@ -59,6 +60,8 @@ export function readRoute(hash: string): Route {
       const known = TRIAL_VIEWS.find((candidate) => candidate === view);
       return id === undefined || known === undefined ? missing : { page: "trial", id, view: known, query };
     }
+    case "allergens":
+      return { page: "allergens" };
     case "tins":
       return { page: "tins" };
     case "ovens":
@@ -94,6 +97,7 @@ export const addresses = {
   },
   trial: (id: string, view: TrialView = "sheet", run?: number) =>
     `#/trial/${encodeURIComponent(id)}${view === "sheet" ? "" : `/${view}`}${run === undefined ? "" : `?run=${run}`}`,
+  allergens: () => "#/allergens",
   tins: () => "#/tins",
   ovens: () => "#/ovens",
   settings: () => "#/settings",

@@ -29,7 +29,7 @@ export function ActivityScale({ activity }: { activity: Band }) {
 
 const WIDTH = 640;
 const LEFT = 44;
-const RIGHT = 150;
+const RIGHT = 200;
 const HEIGHT = 220;
 
 /** Water of each layer over the days: one line a layer, named where it ends. */

@@ -174,6 +174,11 @@ export function FormulasPage() {
           })}
         </ul>
       )}
+      {ready && formulas.length > 0 ? (
+        <p>
+          <a href={addresses.allergens()}>Allergens of everything, on one sheet</a>
+        </p>
+      ) : null}
       {ready ? <PutAway /> : null}
       {unread === null ? null : (
         <Dialog title={`${unread.name} cannot be opened`} onClose={() => setUnread(null)}>
