@@ -12,6 +12,7 @@ export function StackPicture({ cake }: { cake: AssembledCake }) {
   const coating = cake.layers.filter(({ role }) => role === "coating");
   const stack = cake.layers.filter(({ role }) => role !== "coating");
   const widthMm = 2 * Math.sqrt((cake.topAreaCm2 * 100) / Math.PI);
+  const fillings = [...new Set(stack.flatMap(({ name, role }) => (role === "filling" ? [name] : [])))];
   const around = coating.reduce((sum, { thicknessMm }) => sum + thicknessMm.likely, 0);
   const scale = CAKE_WIDTH / (widthMm + 2 * around);
   const inner = widthMm * scale;
@@ -49,7 +50,14 @@ export function StackPicture({ cake }: { cake: AssembledCake }) {
       )}
       {bands.map(({ layer, y, height }, index) => (
         // biome-ignore lint/suspicious/noArrayIndexKey: a layer has no name but its place
-        <rect key={index} className={`stack-layer ${layer.role}`} x={x} width={inner} y={y} height={Math.max(0.75, height)} />
+        <rect
+          key={index}
+          className={`stack-layer ${layer.role}${fillings.indexOf(layer.name) > 0 ? " other" : ""}`}
+          x={x}
+          width={inner}
+          y={y}
+          height={Math.max(0.75, height)}
+        />
       ))}
       <line className="stack-board" x1={LEFT - 10} x2={LEFT + CAKE_WIDTH + 10} y1={base + 1} y2={base + 1} />
       <g className="stack-measure">

@@ -44,7 +44,12 @@ export function Consequences({
   if (job.state === "ready") last.current = job.answer;
   const report = last.current;
   return (
-    <section aria-label="What it does" className="what-it-does" aria-busy={job.state !== "ready"}>
+    <section
+      aria-label="What it does"
+      className="what-it-does"
+      data-empty={report === null || undefined}
+      aria-busy={job.state !== "ready"}
+    >
       <h2>What it does</h2>
       {report === null ? <p className="muted">Working it out…</p> : <Report report={report} />}
     </section>
