@@ -70,3 +70,46 @@ it("puts a measured water activity in place of the estimate", async () => {
   expect(complaints).toEqual([]);
   await context.close();
 });
+
+it("shows which products gain an allergen before a changed ingredient is saved", async () => {
+  const { page, context, complaints } = await visit(browser, `${bakery.url}/#/ingredients`);
+  await page.getByRole("button", { name: "Add one from its packet" }).click();
+  const dialog = page.getByRole("dialog");
+  await dialog.getByLabel("Name").fill("Test crumbs");
+  for (const [field, value] of [
+    ["Fat", "10"],
+    ["of which saturates", "2"],
+    ["Carbohydrate", "60"],
+    ["of which sugars", "5"],
+    ["Protein", "8"],
+    ["Salt", "1"],
+  ] as const)
+    await dialog.getByLabel(field, { exact: true }).fill(value);
+  await dialog.getByRole("button", { name: "Done" }).click();
+  await page.getByRole("heading", { name: "Test crumbs" }).waitFor();
+  // A formula that uses it, made through the same door as the app's own.
+  const ingredient = decodeURIComponent(/#\/ingredients\/([^?]+)/.exec(page.url())?.[1] ?? "");
+  const formula = {
+    name: "Crumb bar",
+    components: [{ name: "Bar", kind: "other", stages: [{ name: "Mix", uses: [{ ingredient, grams: 100 }] }] }],
+  };
+  const made = await page.evaluate(
+    async (body) =>
+      (await fetch("/api/documents", { method: "POST", headers: { "content-type": "application/json" }, body })).status,
+    JSON.stringify({ kind: "formula", body: formula, note: "", device: "test" }),
+  );
+  expect(made).toBe(201);
+  await page.reload();
+  await page.getByRole("button", { name: "Change its figures" }).click();
+  await page
+    .getByRole("dialog")
+    .getByLabel(/sesame/i)
+    .first()
+    .check();
+  await page
+    .getByRole("dialog")
+    .getByText(/Crumb bar gains sesame/)
+    .waitFor();
+  expect(complaints).toEqual([]);
+  await context.close();
+});

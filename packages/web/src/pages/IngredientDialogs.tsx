@@ -23,6 +23,7 @@ import type { Kept } from "../app/house.js";
 import { useHouse, useHouseState } from "../app/useHouse.js";
 import { Dialog } from "../parts/Dialog.js";
 import { Field, problemWords } from "../parts/Field.js";
+import { AllergenEffect } from "./AllergenEffect.js";
 
 interface EditorProps {
   name: string;
@@ -190,6 +191,7 @@ export function PacketDialog({ name: givenName, kept, onClose, onDone }: EditorP
             ))}
           </ul>
         ) : null}
+        {before === undefined ? null : <AllergenEffect ingredient={reading.value} />}
         <Footer onClose={onClose} />
       </form>
     </Dialog>
@@ -364,6 +366,7 @@ export function CompoundDialog({ name: givenName, kept, onClose, onDone }: Edito
               : `Contains ${reading.value.contains.map(formatAllergen).join(", ")}, from its parts.`}
           </p>
         )}
+        {before === undefined ? null : <AllergenEffect ingredient={reading.value} />}
         <Footer onClose={onClose} />
       </form>
     </Dialog>
