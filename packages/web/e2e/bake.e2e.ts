@@ -55,6 +55,11 @@ it("predicts at once, settles, and follows the tin and the oven", async () => {
   await page.getByLabel("Tin", { exact: true }).selectOption("another size…");
   await page.getByLabel("Its shape and size").fill("round 26x6 cm");
   await expect.poll(() => minutesOf(page), { timeout: 30_000 }).toBeLessThan(usual + 15);
+  // Dragged narrower, the same batter stands deeper.
+  const wide = await minutesOf(page);
+  await page.getByLabel("26 cm across").fill("20");
+  await expect.poll(() => minutesOf(page), { timeout: 30_000 }).toBeGreaterThan(wide);
+  expect(await page.getByLabel("Its shape and size").inputValue()).toBe("round 20x6 cm");
   await page.getByLabel("Batter in one tin").fill("9000");
   await page.getByRole("alert").filter({ hasText: "Use a larger tin" }).waitFor();
   await page.getByLabel("Batter in one tin").fill("912");
@@ -163,7 +168,10 @@ it("learns an oven from bake records, names one that cannot be, and predicts wit
   await oven.getByText("Temperature in the middle").waitFor();
   await top.getByRole("button", { name: "Use this calibration" }).click();
   await top.getByRole("button", { name: "In use" }).waitFor();
-  await oven.locator(".oven-places").getByText(/estimated from 4 bakes/).waitFor();
+  await oven
+    .locator(".oven-places")
+    .getByText(/estimated from 4 bakes/)
+    .waitFor();
   await expect.poll(() => page.locator(".kept").textContent(), { timeout: 20_000 }).toMatch(/^kept \d/);
 
   // The bake page uses it: the same cake takes longer in this oven than in a usual one, and says where that comes from.

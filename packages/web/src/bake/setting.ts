@@ -3,7 +3,7 @@ import type { Component, Formula } from "@evencrumb/core/formula";
 import { componentGrams } from "@evencrumb/core/formula";
 import type { IngredientBook } from "@evencrumb/core/ingredients";
 import type { Problem } from "@evencrumb/core/quantities";
-import { type NamedTin, resolveTin, tinsOf } from "@evencrumb/core/tins";
+import { type NamedTin, resolveTin, type Tin, tinsOf } from "@evencrumb/core/tins";
 import type { Kept } from "../app/house.js";
 import { calibrationOf, type OwnOven } from "./documents.js";
 
@@ -68,6 +68,17 @@ export function usualGrams(component: Component, owned: readonly NamedTin[]): nu
   const tins = tinsOf(component, owned).value;
   const count = tins.reduce((sum, tin) => sum + tin.count, 0);
   return componentGrams(component) / Math.max(1, count);
+}
+
+/** A straight round or square tin of which the width can be dragged; the depth stays. */
+export function resizableTin({
+  shape,
+}: Tin): { readonly acrossCm: number; readonly textFor: (acrossCm: number) => string } | undefined {
+  if (shape.kind === "round" && shape.topDiameterMm === shape.baseDiameterMm)
+    return { acrossCm: shape.topDiameterMm / 10, textFor: (across) => `round ${across}x${shape.depthMm / 10} cm` };
+  if (shape.kind === "square" && shape.topLengthMm === shape.baseLengthMm)
+    return { acrossCm: shape.topLengthMm / 10, textFor: (across) => `square ${across}x${shape.depthMm / 10} cm` };
+  return undefined;
 }
 
 const problem = (path: string, expected: string, found: string, remedy: string): Problem => ({

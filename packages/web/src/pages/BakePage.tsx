@@ -9,7 +9,15 @@ import { calibrationOf, useKeptList } from "../bake/documents.js";
 import { fullBakes, manyBakes, quickBakes } from "../bake/jobs.js";
 import { OtherTins } from "../bake/OtherTins.js";
 import { HeatLegend, SectionPicture } from "../bake/SectionPicture.js";
-import { type BakeChoices, bakedComponents, firstChoices, quickRequest, requestOf, usualGrams } from "../bake/setting.js";
+import {
+  type BakeChoices,
+  bakedComponents,
+  firstChoices,
+  quickRequest,
+  requestOf,
+  resizableTin,
+  usualGrams,
+} from "../bake/setting.js";
 import { useLatest } from "../bake/useLatest.js";
 import { betweenMinutes, clockOf, momentWords, settingWords } from "../bake/words.js";
 import { readSmall, writeSmall } from "../keep/storage.js";
@@ -375,6 +383,7 @@ function Choices({
   const calibration = calibrationOf(oven, choices.position);
   const grams = choices.grams === "" ? String(usualGrams) : choices.grams;
   const assumed = writing && choices.tin.trim() !== "" ? resolveTin(choices.tin, owned).value : undefined;
+  const drawn = assumed === undefined ? undefined : resizableTin(assumed);
   return (
     <form className="bake-choices" aria-label="What is baked, and how" onSubmit={(event) => event.preventDefault()}>
       {components.length < 2 ? null : (
@@ -426,6 +435,24 @@ function Choices({
       {writing ? (
         <Field label="Its shape and size" help={assumed === undefined ? "Such as round 20x7.5 cm." : formatTin(assumed)}>
           {(field) => <input {...field} value={choices.tin} onChange={(event) => choose({ tin: event.currentTarget.value })} />}
+        </Field>
+      ) : null}
+      {writing && drawn !== undefined ? (
+        <Field label={`${drawn.acrossCm} cm across`} className="oven-setting">
+          {(field) => (
+            <span className="with-unit">
+              <input
+                {...field}
+                type="range"
+                min="8"
+                max="40"
+                step="0.5"
+                value={drawn.acrossCm}
+                aria-valuetext={`${drawn.acrossCm} cm across`}
+                onChange={(event) => choose({ tin: drawn.textFor(Number(event.currentTarget.value)) })}
+              />
+            </span>
+          )}
         </Field>
       ) : null}
       <Field label="Batter in one tin">
