@@ -146,18 +146,20 @@ function Ask({
   const read = missing.length > 0 || !opened ? undefined : readQuestion(document);
   const job = useJob(trialWork, "plan", read?.value ?? null);
   const plan = job.state === "ready" && job.answer.ok && read?.value !== undefined ? job.answer.value : null;
+  // A plan that answers what was typed a moment ago may be looked at and not used.
+  const fresh = job.state === "ready" && job.fresh;
   const made = useMemo(
     () =>
-      plan === null || formula === undefined || bindings.length === 0 || plan.tasting !== undefined
+      plan === null || !fresh || formula === undefined || bindings.length === 0 || plan.tasting !== undefined
         ? []
         : plannedCakes(plan, formula, bindings, { hold: form.hold, book, owned }),
-    [plan, formula, bindings, form.hold, book, owned],
+    [plan, fresh, formula, bindings, form.hold, book, owned],
   );
   const unmakeable = made.find(({ problems }) => problems.length > 0);
   const unit = USUAL_MEASURES.find((one) => one.name === form.measure)?.unit ?? form.ownUnit;
   const name = titleOf(kind, known);
   const trial =
-    plan === null || read?.value === undefined || unmakeable !== undefined
+    plan === null || !fresh || read?.value === undefined || unmakeable !== undefined
       ? null
       : trialOf({
           question: read.value,

@@ -4,7 +4,12 @@ import type { Jobs, WorkBridge } from "./bridge.js";
 export type JobState<Answer, Progress> =
   | { readonly state: "idle" }
   | { readonly state: "working"; readonly progress: Progress | null; readonly stop: () => void }
-  | { readonly state: "ready"; readonly answer: Answer }
+  | {
+      readonly state: "ready";
+      readonly answer: Answer;
+      /** False from the moment the request changed until its own answer is there: to be looked at, and not to be used. */
+      readonly fresh: boolean;
+    }
   | { readonly state: "stopped"; readonly again: () => void };
 
 /**
@@ -20,6 +25,7 @@ export function useJob<Table extends Jobs<Table>, Name extends keyof Table & str
 ): JobState<Table[Name]["answer"], Table[Name]["progress"]> {
   const [state, setState] = useState<JobState<Table[Name]["answer"], Table[Name]["progress"]>>({ state: "idle" });
   const [turn, setTurn] = useState(0);
+  const [answeredKey, setAnsweredKey] = useState("");
   const key = JSON.stringify(request);
   const asked = useRef(request);
   asked.current = request;
@@ -38,8 +44,10 @@ export function useJob<Table extends Jobs<Table>, Name extends keyof Table & str
         job.outcome.then(
           (outcome) => {
             if (!wanted) return;
-            if (outcome.ended === "done") setState({ state: "ready", answer: outcome.answer });
-            else setState({ state: "stopped", again: () => setTurn((last) => last + 1) });
+            if (outcome.ended === "done") {
+              setAnsweredKey(key);
+              setState({ state: "ready", answer: outcome.answer, fresh: true });
+            } else setState({ state: "stopped", again: () => setTurn((last) => last + 1) });
           },
           (error: unknown) =>
             setState(() => {
@@ -55,5 +63,5 @@ export function useJob<Table extends Jobs<Table>, Name extends keyof Table & str
       running?.stop();
     };
   }, [bridge, name, key, turn, quietMs]);
-  return state;
+  return state.state === "ready" && answeredKey !== key ? { ...state, fresh: false } : state;
 }
