@@ -46,6 +46,18 @@ it("says what a label misses, and misses less as it is given", async () => {
   const drawn = decodeURIComponent((await page.locator(".label-paper img").getAttribute("src")) ?? "");
   expect(drawn).toContain("pectins");
   expect(drawn).not.toContain("<b>");
+  // The typeface whose letters were measured travels with the drawing.
+  await page.waitForFunction(() => document.querySelector<HTMLImageElement>(".label-paper img")?.src.includes("font-face"));
+  await page.getByLabel("On a page, down").fill("4");
+  await page.getByLabel("and across").fill("3");
+  await page.getByText("3 across and 4 down take 300 x 280 mm; a page of A4 has 210 x 297.").waitFor();
+  await page.getByLabel("and across").fill("2");
+  await page.getByRole("button", { name: "Print" }).click();
+  const paper = page.frameLocator("iframe[title='Labels to print']");
+  await paper.locator("img").nth(7).waitFor({ state: "attached" });
+  expect(await paper.locator("img").count()).toBe(8);
+  // Second column, fourth row of 100 x 70 mm labels, centred on A4.
+  expect(await paper.locator("img").nth(7).getAttribute("style")).toContain("left:105mm;top:218.5mm;width:100mm;height:70mm");
   expect(complaints).toEqual([]);
   await context.close();
 });

@@ -11,6 +11,7 @@ import { useHouse, useHouseState } from "../app/useHouse.js";
 import { type BenchState, EMPTY_BENCH, readBench, toggled, writeBench } from "../formula/benchState.js";
 import { scaleAs, scaleQuery, scaleRequestFrom } from "../formula/scaling.js";
 import { download } from "../parts/download.js";
+import { printPage } from "../parts/printPage.js";
 import { useOwnedTins } from "../parts/useOwnedTins.js";
 import { temperatureScale } from "../sheet/Sheet.js";
 import { type OpenFormula, useSessionState } from "./FormulaPage.js";
@@ -24,7 +25,7 @@ interface BatchContext {
 }
 
 export const batchActions = defineActions<BatchContext>()({
-  print: { label: "Print", applies: () => true, does: ({ sheet }) => printHtml(batchSheetHtml(sheet)) },
+  print: { label: "Print", applies: () => true, does: ({ sheet }) => printPage(batchSheetHtml(sheet), "Batch sheet to print") },
   pdf: {
     label: "Save as PDF",
     applies: () => true,
@@ -447,17 +448,4 @@ function useAwakeScreen(): void {
       void lock?.release();
     };
   }, []);
-}
-
-/** Prints a document of its own without leaving the page. */
-function printHtml(html: string): void {
-  const frame = document.createElement("iframe");
-  frame.className = "print-frame";
-  frame.title = "Batch sheet to print";
-  frame.srcdoc = html;
-  frame.addEventListener("load", () => {
-    frame.contentWindow?.addEventListener("afterprint", () => frame.remove());
-    frame.contentWindow?.print();
-  });
-  document.body.append(frame);
 }

@@ -10,6 +10,9 @@ import {
   layoutLabel,
   SALE_MODES,
   type SaleMode,
+  type SheetGrid,
+  sheetGrid,
+  sheetPlaces,
 } from "@evencrumb/core/label";
 import { useDeferredValue, useMemo } from "react";
 import { addresses } from "../app/route.js";
@@ -17,6 +20,8 @@ import { useHouseState } from "../app/useHouse.js";
 import { useKept } from "../keep/useKept.js";
 import { today } from "../parts/dates.js";
 import { download } from "../parts/download.js";
+import { printPage } from "../parts/printPage.js";
+import { useLabelFont } from "../parts/useLabelFont.js";
 import "../style/papers.css";
 import { type OpenFormula, useSessionState } from "./FormulaPage.js";
 
@@ -38,6 +43,8 @@ interface LabelWords {
   readonly gtin: string;
   readonly widthMm: string;
   readonly heightMm: string;
+  readonly down: string;
+  readonly across: string;
   readonly declared: readonly string[];
   /** Lists of ingredients as packets print them, by ingredient. */
   readonly packets: Readonly<Record<string, string>>;
@@ -51,6 +58,8 @@ const FIRST: LabelWords = {
   gtin: "",
   widthMm: "100",
   heightMm: "70",
+  down: "1",
+  across: "1",
   declared: [],
   packets: {},
 };
@@ -73,6 +82,7 @@ export function LabelPage({ open }: { open: OpenFormula }) {
     ],
     [formula],
   );
+  const fontCss = useLabelFont();
   const label = useMemo(() => {
     const packs = Number(words.packs);
     const inputs: LabelInputs = {
@@ -102,7 +112,14 @@ export function LabelPage({ open }: { open: OpenFormula }) {
     () => (sized ? layoutLabel(label, { widthMm: width, heightMm: height }) : undefined),
     [label, sized, width, height],
   );
-  const svg = useMemo(() => (layout === undefined ? undefined : labelSvg(layout, { title: label.name })), [layout, label]);
+  const svg = useMemo(
+    () => (layout === undefined ? undefined : labelSvg(layout, { title: label.name, fontCss })),
+    [layout, label, fontCss],
+  );
+  const sheet = useMemo(
+    () => (layout === undefined ? undefined : sheetOf(words, layout.widthMm, layout.heightMm)),
+    [words, layout],
+  );
   return (
     <div className="page">
       <header>
@@ -116,6 +133,19 @@ export function LabelPage({ open }: { open: OpenFormula }) {
           <button
             type="button"
             className="button main"
+            disabled={svg === undefined || sheet === undefined || "problem" in sheet}
+            onClick={() =>
+              svg !== undefined &&
+              sheet !== undefined &&
+              "grid" in sheet &&
+              printPage(sheetHtml(svg, sheet.grid), "Labels to print")
+            }
+          >
+            Print
+          </button>
+          <button
+            type="button"
+            className="button"
             disabled={svg === undefined}
             onClick={() => svg !== undefined && download(`${formula.name} label.svg`, svg, "image/svg+xml")}
           >
@@ -263,6 +293,27 @@ export function LabelPage({ open }: { open: OpenFormula }) {
               />
             </label>
           </div>
+          <div className="row">
+            <label className="field">
+              <span className="label">On a page, down</span>
+              <input
+                className="short"
+                inputMode="numeric"
+                value={words.down}
+                onChange={(event) => set({ down: event.currentTarget.value })}
+              />
+            </label>
+            <label className="field">
+              <span className="label">and across</span>
+              <input
+                className="short"
+                inputMode="numeric"
+                value={words.across}
+                onChange={(event) => set({ across: event.currentTarget.value })}
+              />
+            </label>
+          </div>
+          {sheet !== undefined && "problem" in sheet ? <p className="wrong">{sheet.problem}</p> : null}
           <label className="field">
             <span className="label">Your own number for the barcode</span>
             <input
@@ -314,4 +365,37 @@ export function LabelPage({ open }: { open: OpenFormula }) {
       </div>
     </div>
   );
+}
+
+/** One label on a page of its own size, or a grid of them on A4; or why they do not fit. */
+function sheetOf(words: LabelWords, labelWidthMm: number, labelHeightMm: number): { grid: SheetGrid } | { problem: string } {
+  const [rows, columns] = [Number(words.down), Number(words.across)];
+  const whole = (count: number) => Number.isInteger(count) && count >= 1 && count <= 50;
+  if (!whole(rows) || !whole(columns)) return { problem: "Say with whole numbers how many stand on a page." };
+  const alone = rows === 1 && columns === 1;
+  if (!alone && (columns * labelWidthMm > 210 || rows * labelHeightMm > 297))
+    return {
+      problem: `${columns} across and ${rows} down take ${columns * labelWidthMm} x ${rows * labelHeightMm} mm; a page of A4 has 210 x 297.`,
+    };
+  return {
+    grid: sheetGrid({
+      rows,
+      columns,
+      labelWidthMm,
+      labelHeightMm,
+      ...(alone ? { pageWidthMm: labelWidthMm, pageHeightMm: labelHeightMm } : {}),
+    }),
+  };
+}
+
+/** The sheet as a page to print at true size. The drawing is a picture in it, so that nothing of it can run. */
+function sheetHtml(svg: string, grid: SheetGrid): string {
+  const picture = `data:image/svg+xml;charset=utf-8,${encodeURIComponent(svg)}`;
+  const places = sheetPlaces(grid)
+    .map(
+      ({ xMm, yMm }) =>
+        `<img alt="" src="${picture}" style="position:absolute;left:${xMm}mm;top:${yMm}mm;width:${grid.labelWidthMm}mm;height:${grid.labelHeightMm}mm">`,
+    )
+    .join("");
+  return `<!doctype html><meta charset="utf-8"><title>Labels</title><style>@page{size:${grid.pageWidthMm}mm ${grid.pageHeightMm}mm;margin:0}body{margin:0}</style>${places}`;
 }
