@@ -86,17 +86,17 @@ export function AskPage({ kind, query }: { kind: string; query: URLSearchParams 
     );
   }
   const newest = formulas.toSorted((a, b) => b.latest.number - a.latest.number || a.name.localeCompare(b.name))[0]!;
-  return <Ask question={question} firstFormulaId={query.get("formula") ?? newest.id} fresh={query.has("formula")} />;
+  return <Ask question={question} firstFormulaId={query.get("formula") ?? newest.id} anew={query.has("formula")} />;
 }
 
 function Ask({
   question,
   firstFormulaId,
-  fresh,
+  anew,
 }: {
   question: (typeof QUESTIONS)[number];
   firstFormulaId: string;
-  fresh: boolean;
+  anew: boolean;
 }) {
   const { kind, tasted } = question;
   const house = useHouse();
@@ -104,7 +104,7 @@ function Ask({
   const owned = useOwnedTins();
   const [form, setForm] = useState<Form>(() => {
     const first = firstForm(kind, firstFormulaId, crypto.getRandomValues(new Uint16Array(1))[0]!);
-    const typed = fresh ? undefined : readSmall<Partial<Form>>(`asking.${kind}`);
+    const typed = anew ? undefined : readSmall<Partial<Form>>(`asking.${kind}`);
     return { ...first, ...typed };
   });
   const set = (change: Partial<Form>) =>
