@@ -104,6 +104,29 @@ it("shows the cake at any moment, by hand and by playing", async () => {
   await context.close();
 });
 
+it("plays in a few stills where movement is not wanted", async () => {
+  const { page, context } = await visit(browser, sheetAddress(bakery.url, DEMO.sandwich, "bake"));
+  await page.emulateMedia({ reducedMotion: "reduce" });
+  await settled(page);
+  await page.evaluate(() => {
+    const clock = document.querySelector(".bake-clock")!;
+    const seen = new Set<string>();
+    new MutationObserver(() => seen.add(clock.textContent ?? "")).observe(clock, {
+      childList: true,
+      characterData: true,
+      subtree: true,
+    });
+    (window as unknown as { seen: Set<string> }).seen = seen;
+  });
+  await page.getByRole("button", { name: "Play" }).click();
+  await page.getByRole("button", { name: "Pause" }).waitFor();
+  await page.getByRole("button", { name: "Play" }).waitFor({ timeout: 20_000 });
+  const stills = await page.evaluate(() => (window as unknown as { seen: Set<string> }).seen.size);
+  expect(stills).toBeGreaterThanOrEqual(3);
+  expect(stills).toBeLessThanOrEqual(10);
+  await context.close();
+});
+
 it("stands beside the sheet with the difference to another revision", async () => {
   const { page, context, complaints } = await visit(browser, sheetAddress(bakery.url, DEMO.sandwich));
   const reading = page.locator(".bakes-reading[data-settled=true]");
