@@ -134,7 +134,7 @@ it(`reads ${COUNT} generated and broken files without crash, hang or harm (seed 
   expect(({} as Record<string, unknown>).admin).toBeUndefined();
   expect(counts.clean).toBeGreaterThan(500);
   expect(counts.refused).toBeGreaterThan(5000);
-  expect(slowestMs).toBeLessThan(2000);
+  expect(slowestMs).toBeLessThan(20_000); // none hangs
 });
 
 it(`refuses or reads ${2000} values of any make without crash or harm (seed ${SEED})`, () => {

@@ -127,7 +127,7 @@ it("refuses a page pasted by mistake at once", () => {
   }
   expect(parseTin("round 20x5 cm".padEnd(201)).problems[0]!.expected).toBe("at most 200 characters");
   // A hang is what this is about, not a race: a hundredth of this is what it takes.
-  expect(performance.now() - start).toBeLessThan(2000);
+  expect(performance.now() - start).toBeLessThan(20_000); // none hangs
 });
 
 it("passes over a word it does not know, and says so", () => {

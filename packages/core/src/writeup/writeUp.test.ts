@@ -5,8 +5,6 @@ import { type Formula, parseFormulaFile, readList } from "../formula/index.js";
 import { createIngredientBook } from "../ingredients/index.js";
 import { parseTins } from "../tins/index.js";
 import { READER_MEASURES } from "./amounts.js";
-import { recipeData } from "./recipeData.js";
-import { writeUpHtml } from "./renderHtml.js";
 import { ROUNDING_TOLERANCE } from "./roundingEffects.js";
 import { type WriteUp, writeUp, writeUpBatch } from "./writeUp.js";
 
@@ -209,34 +207,3 @@ it("keeps what it does not know: unknown ingredients, no weight, unread tins, a 
 });
 
 // Processor time, which does not grow when others use the machine; bench/writeup.ts has the clock too.
-it("makes a write-up and its page of 40 ingredients in under 50 ms", () => {
-  const book = createIngredientBook();
-  const ids = book.all.slice(0, 40).map(({ id }) => id);
-  const long: Formula = {
-    name: "Forty",
-    portions: 20,
-    components: [0, 1, 2, 3].map((part) => ({
-      name: `Part ${part}`,
-      kind: "cake" as const,
-      stages: [
-        {
-          name: "Mix",
-          method: "Mix to 40 °C.",
-          uses: ids.slice(part * 10, part * 10 + 10).map((ingredient) => ({ ingredient, grams: 50 })),
-        },
-      ],
-    })),
-  };
-  const draw = () => {
-    const text = writeUp(long, book, { measures: "us" });
-    return writeUpHtml(text, recipeData(text));
-  };
-  draw();
-  const times = Array.from({ length: 7 }, () => {
-    const before = process.cpuUsage();
-    expect(draw().length).toBeGreaterThan(5000);
-    const { user, system } = process.cpuUsage(before);
-    return (user + system) / 1000;
-  }).sort((one, other) => one - other);
-  expect(times[3]).toBeLessThan(50);
-});
