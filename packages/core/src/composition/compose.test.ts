@@ -237,30 +237,3 @@ describe("amounts", () => {
     expect(perPortion(composeFormula(cake(), book).product.mixed, 0)).toBeNull();
   });
 });
-
-describe("speed", () => {
-  it("recomputes a formula of sixty uses well within a display frame", () => {
-    const larder = createIngredientBook();
-    const ids = larder.all.slice(0, 60).map(({ id }) => id);
-    const formula: Formula = {
-      name: "Sixty",
-      components: [0, 1, 2].map((part) => ({
-        name: `Part ${part}`,
-        kind: "cake",
-        loss: { percent: 5, basis: "stated" },
-        stages: [{ name: "-", uses: ids.slice(part * 20, part * 20 + 20).map((ingredient) => ({ ingredient, grams: 50 })) }],
-      })),
-    };
-    for (let warm = 0; warm < 50; warm++) composeFormula(formula, larder);
-    const times: number[] = [];
-    for (let run = 0; run < 200; run++) {
-      const start = process.hrtime.bigint();
-      composeFormula(formula, larder);
-      times.push(Number(process.hrtime.bigint() - start) / 1e6);
-    }
-    times.sort((a, b) => a - b);
-    console.log(`composeFormula, 60 uses: median ${times[100]?.toFixed(3)} ms, ninth decile ${times[180]?.toFixed(3)} ms`);
-    // The undisturbed quarter: the rest tells how busy the machine was.
-    expect(times[50]).toBeLessThan(2);
-  });
-});
