@@ -4,11 +4,12 @@ import { COMMANDS } from "./commandList.js";
 import { runWords, shellWords } from "./testing.js";
 
 const guide = readFileSync(new URL("../../../docs/guide/command-line.md", import.meta.url), "utf8");
-const examples = [...guide.matchAll(/```console\n\$ evencrumb ([^\n]+)\n([\s\S]*?)```/g)].map(
+const readme = readFileSync(new URL("../../../README.md", import.meta.url), "utf8");
+const examples = [...`${guide}\n${readme}`.matchAll(/```console\n\$ evencrumb ([^\n]+)\n([\s\S]*?)```/g)].map(
   ([, line, output]) => [line!, output!] as const,
 );
 
-it.each(examples)("the guide shows what evencrumb %s prints", async (line, printed) => {
+it.each(examples)("the guide and the README show what evencrumb %s prints", async (line, printed) => {
   const { status, output } = await runWords(shellWords(line));
   expect(status).toBe(0);
   expect(output.replace(/ +$/gm, "")).toBe(printed);
