@@ -85,6 +85,9 @@ it("says in words which demands cannot hold together, and answers again when one
   // With nothing else to bring fat and water, all that is left is oil and water for butter and milk.
   await page.getByRole("checkbox", { name: "Keep Unsalted butter at 135 g" }).uncheck();
   await page.getByRole("button", { name: "add an ingredient" }).click();
+  await page.getByRole("combobox", { name: "add an ingredient" }).fill("qqqq");
+  await page.keyboard.press("Enter");
+  expect(await page.getByRole("alert").textContent()).toContain('"qqqq" is not in your ingredients');
   await page.getByRole("combobox", { name: "add an ingredient" }).fill("water");
   await page.getByRole("option", { name: "Water", exact: true }).first().click();
   await page.getByRole("button", { name: "Put this in the sheet" }).waitFor();

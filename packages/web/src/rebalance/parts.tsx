@@ -74,6 +74,11 @@ export function IngredientPicker({
             book={book}
             names={names}
           />
+          {unknown === null ? null : (
+            <span className="caution small" role="alert">
+              {unknown}
+            </span>
+          )}
         </span>
       ) : (
         <button type="button" className="words accent" onClick={() => setTyping(true)}>
