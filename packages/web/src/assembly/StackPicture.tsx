@@ -49,8 +49,8 @@ export function StackPicture({ cake }: { cake: AssembledCake }) {
         />
       )}
       {bands.map(({ layer, y, height }, index) => (
-        // biome-ignore lint/suspicious/noArrayIndexKey: a layer has no name but its place
         <rect
+          // biome-ignore lint/suspicious/noArrayIndexKey: a layer has no name but its place
           key={index}
           className={`stack-layer ${layer.role}${fillings.indexOf(layer.name) > 0 ? " other" : ""}`}
           x={x}
@@ -71,7 +71,6 @@ export function StackPicture({ cake }: { cake: AssembledCake }) {
       {labels.map(({ layer, at }, index) => {
         const y = places[index] ?? at;
         return (
-          // biome-ignore lint/suspicious/noArrayIndexKey: a layer has no name but its place
           <g key={index}>
             <path className="stack-lead" d={`M ${x + inner + 2} ${at} L ${LEFT + CAKE_WIDTH + 18} ${y} h 6`} />
             <text className="stack-word" x={LEFT + CAKE_WIDTH + 30} y={y + 5}>
