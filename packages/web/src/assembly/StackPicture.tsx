@@ -71,6 +71,7 @@ export function StackPicture({ cake }: { cake: AssembledCake }) {
       {labels.map(({ layer, at }, index) => {
         const y = places[index] ?? at;
         return (
+          // biome-ignore lint/suspicious/noArrayIndexKey: a label has no name but its place
           <g key={index}>
             <path className="stack-lead" d={`M ${x + inner + 2} ${at} L ${LEFT + CAKE_WIDTH + 18} ${y} h 6`} />
             <text className="stack-word" x={LEFT + CAKE_WIDTH + 30} y={y + 5}>
