@@ -1,4 +1,5 @@
 import { join } from "node:path";
+import AxeBuilder from "@axe-core/playwright";
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
 import { DEMO, openBrowser, ROOT, type RunningBakery, sheetAddress, startBakery, visit } from "./support.js";
@@ -123,5 +124,19 @@ it("shows which products gain an allergen before a changed ingredient is saved",
     .getByText(/Crumb bar gains sesame/)
     .waitFor();
   expect(complaints).toEqual([]);
+  await context.close();
+});
+
+it.each([
+  ["the write-up", (url: string) => sheetAddress(url, DEMO.sandwich, "writeup")],
+  ["the allergens of everything", (url: string) => `${url}/#/allergens`],
+])("makes a page of paper that axe finds nothing in: %s", async (_name, address) => {
+  const { page, context } = await visit(browser, address(bakery.url));
+  const paper = await page.locator(".paper-frame").getAttribute("srcdoc");
+  const alone = await context.newPage();
+  await alone.setContent(paper ?? "");
+  const { violations } = await new AxeBuilder({ page: alone }).analyze();
+  expect(violations.map(({ id, nodes }) => `${id}: ${nodes.map(({ target }) => target.join(" ")).join(" | ")}`)).toEqual([]);
+  expect(paper?.length).toBeGreaterThan(2000);
   await context.close();
 });
