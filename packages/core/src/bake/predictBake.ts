@@ -260,7 +260,7 @@ export function doneTemperature(batter: BatterNumbers, gelC: number, boilC: numb
   const doneC = Math.min(set, boilC - 3) + shiftK;
   const doneRule = `Done when the coldest point reaches ${doneC.toFixed(0)} °C: the crumb sets at about ${gelC.toFixed(
     0,
-  )} °C with this sugar, and a skewer comes out clean some 15 °C later (common practice, no source).`;
+  )} °C with this sugar, and a skewer comes out clean some 15 °C later (common practice, no source). Crumb that its own vapour keeps cooler counts as done when three quarters of its starch have set.`;
   return { doneC, doneRule };
 }
 

@@ -26,6 +26,8 @@ interface HomeBaked {
   readonly printed: Readonly<Partial<Record<keyof Amounts, number>>>;
   /** Figures that were used to find what the recipe does not say; they are no evidence. */
   readonly fitted: readonly (keyof Amounts)[];
+  /** Figures that miss the tolerance; they are named on the model page and their check stays, marked as failing. */
+  readonly missed?: readonly (keyof Amounts)[];
 }
 
 const FATLESS = { "plain-flour": 100, "caster-sugar": 100, "egg-whole-uk": 200 };
@@ -92,6 +94,7 @@ const CAKES: readonly HomeBaked[] = [
       energyKj: 1214,
     },
     fitted: ["glucoseGrams", "sugarsGrams"],
+    missed: ["starchGrams"],
   },
   {
     code: "11-1118",
@@ -114,6 +117,7 @@ const CAKES: readonly HomeBaked[] = [
       energyKj: 1991,
     },
     fitted: ["starchGrams", "sugarsGrams"],
+    missed: ["waterGrams", "fatGrams", "saturatesGrams"],
   },
 ];
 
@@ -173,21 +177,29 @@ function table(): string {
 
 describe("home-baked cakes of a published table", () => {
   // CoFID prints one decimal, and its compilers rounded once more on the way: 0.15 g. Beyond that 3 % is left for what a recipe
-  // from memory may miss, and 7 % for the two put together from parts in proportions that had to be found.
-  it.each(CAKES)("computes $code $name within the table's rounding and what the recipe leaves open", (cake) => {
+  // from memory may miss.
+  const check = (cake: HomeBaked, amounts: Amounts, key: keyof Amounts) => {
+    const printed = cake.printed[key]!;
+    const allowed = key === "energyKj" ? 0.02 * printed : Math.max(key === "sodiumGrams" ? 0.015 : 0.15, 0.03 * printed);
+    expect(Math.abs(amounts[key] - printed), `${key}: printed ${printed}, computed ${amounts[key]}`).toBeLessThanOrEqual(allowed);
+  };
+
+  it.each(CAKES)("computes $code $name within the table's rounding and 3 %", (cake) => {
     const { amounts, lossPercent } = compute(cake);
-    for (const [key, printed] of Object.entries(cake.printed) as [keyof Amounts, number][]) {
-      if (cake.fitted.includes(key)) continue;
-      const share = cake.components.length > 1 ? 0.07 : 0.03;
-      const allowed = key === "energyKj" ? 0.02 * printed : Math.max(key === "sodiumGrams" ? 0.015 : 0.15, share * printed);
-      expect(Math.abs(amounts[key] - printed), `${key}: printed ${printed}, computed ${amounts[key]}`).toBeLessThanOrEqual(
-        allowed,
-      );
-    }
+    for (const key of Object.keys(cake.printed) as (keyof Amounts)[])
+      if (!cake.fitted.includes(key) && !cake.missed?.includes(key)) check(cake, amounts, key);
     // The loss that was found must be one that a bake has: measured 9.8 give or take 2 % for a small pound cake; sponges lose more.
     expect(lossPercent).toBeGreaterThan(8);
     expect(lossPercent).toBeLessThan(17);
   });
+
+  // The recipes of the two cakes put together from parts are not known well enough; docs/models/composition.md says what seems to differ.
+  it.fails.each(CAKES.flatMap((cake) => (cake.missed ?? []).map((key) => [cake.name, key, cake] as const)))(
+    "%s: %s within 3 %",
+    (_name, key, cake) => {
+      check(cake, compute(cake).amounts, key);
+    },
+  );
 
   it("prints the table that stands in docs/models/composition.md", () => {
     const path = "docs/models/composition.md";

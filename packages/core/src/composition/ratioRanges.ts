@@ -52,9 +52,9 @@ export const RATIO_RANGES: Readonly<Record<CakeFamily, Readonly<Partial<Record<R
     },
     "fat-to-flour": { plain: practice({ from: 40, to: 100, ...FAT }) },
     "egg-to-fat": { plain: published(GUIDE_EQUAL, { from: 90, to: 110, ...EGG }) },
-    // British sponges loosened with a spoon of milk stand at 115 to 120 % (common practice, no source), so the upper end is wider.
+    // A sponge loosened with a spoon of milk stands above this: that is said of it, and the range is not widened to take it in.
     "egg-and-liquid-to-flour": {
-      plain: published(`${GUIDE}; it says equal, 90 to 125 % is our assumption`, { from: 90, to: 125, ...LIQUID }),
+      plain: published(`${GUIDE}; it says equal, 90 to 110 % is our assumption`, { from: 90, to: 110, ...LIQUID }),
     },
     "egg-and-liquid-to-sugar": { plain: practice({ from: 100, to: 140, ...LIQUID }) },
     "baking-powder-to-flour": { plain: practice({ from: 0, to: 5, ...POWDER }) },

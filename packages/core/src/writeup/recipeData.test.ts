@@ -9,8 +9,8 @@ import { writeUp } from "./writeUp.js";
 
 /*
  * Published: the types, properties and expected types of the schema.org vocabulary, release 28.0 (Recipe and HowTo rows of its table of
- * types seen; the expected types and NutritionInformation as its pages print them). Only what recipe data need; a property that is not
- * in this table is a mistake.
+ * types seen; NutritionInformation from third-party pages that list it; the other names and expected types from memory). Only what
+ * recipe data need; a property that is not in this table is a mistake.
  */
 type Kind = "Text" | "Duration" | "Date" | "Energy" | "Mass" | "Language" | readonly string[];
 const VOCABULARY: Readonly<Record<string, Readonly<Record<string, Kind>>>> = {
