@@ -71,4 +71,8 @@ it("keeps prices and labels as their own readers take them", () => {
   const label = { name: "Sandwich", place: "gb", gtin: "5012345678900" };
   expect(kinds.label!.check(label)).toEqual([]);
   expect(kinds.label!.check({ ...label, gtin: "1" })[0]).toMatchObject({ path: ["gtin"] });
+  const kept = { name: "Stall", formulaId: "1", inputs: { place: "gb", mode: "loose" } };
+  expect(kinds.label!.check(kept)).toEqual([]);
+  expect(kinds.label!.check({ ...kept, name: "" }).map(({ path }) => path)).toEqual([["name"]]);
+  expect(kinds.label!.check({ ...kept, inputs: { place: "mars" } })[0]).toMatchObject({ path: ["inputs", "place"] });
 });

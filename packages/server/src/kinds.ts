@@ -1,6 +1,6 @@
 import { validateFormula } from "@evencrumb/core/formula";
 import { readIngredient } from "@evencrumb/core/ingredients";
-import { readLabelInputs } from "@evencrumb/core/label";
+import { readLabelDocument, readLabelInputs } from "@evencrumb/core/label";
 import { readPriceDocument } from "@evencrumb/core/price";
 import type { Problem } from "@evencrumb/core/quantities";
 import { parseTin } from "@evencrumb/core/tins";
@@ -19,15 +19,17 @@ export function bakeryKinds(): Readonly<Record<string, KindRules>> {
     order: named,
     priceList: named,
     price: { check: (body) => [...named.check(body), ...(isObject(body) ? readPriceDocument(body).problems : [])], nameOf },
-    // The day is asked for when a label is made; any will do to read the rest.
-    label: {
-      check: (body) => [...named.check(body), ...(isObject(body) ? readLabelInputs(body, { date: "2026-01-01" }).problems : [])],
-      nameOf,
-    },
+    label: { check: (body) => [...named.check(body), ...(isObject(body) ? labelProblems(body) : [])], nameOf },
   };
 }
 
-const isObject = (body: unknown) => typeof body === "object" && body !== null && !Array.isArray(body);
+/** A label of a formula, or what a label needs beside one. The day is asked for when it is made; any will do to read the rest. */
+const labelProblems = (body: object): readonly Problem[] =>
+  Object.hasOwn(body, "inputs")
+    ? readLabelDocument(body).problems.filter(({ path }) => path[0] !== "name")
+    : readLabelInputs(body, { date: "2026-01-01" }).problems;
+
+const isObject = (body: unknown): body is object => typeof body === "object" && body !== null && !Array.isArray(body);
 const nameOf = (body: unknown): string => (body as { readonly name: string }).name;
 
 /** For kinds whose subject has no check of its own yet: fields, of which one is the name. */

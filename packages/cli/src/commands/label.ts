@@ -8,6 +8,7 @@ import {
   labelText,
   layoutLabel,
   type NutritionCell,
+  readLabelDocument,
   readLabelInputs,
   type SheetGrid,
   sheetGrid,
@@ -185,6 +186,12 @@ async function readInputs(options: LabelOptions, io: Io): Promise<LabelInputs | 
       io.say(`${options.inputs}: not readable as YAML. ${error.message.split("\n")[0]}`);
       return 2;
     }
+  }
+  // A label as the app keeps it: what it needs is one level down, and its size stands beside.
+  if (typeof body === "object" && body !== null && Object.hasOwn(body, "inputs")) {
+    const kept = readLabelDocument(body);
+    if (kept.value === undefined) return refuse(io, kept.problems, options.inputs ?? "label");
+    body = kept.value.inputs;
   }
   // What is said on the command line wins over the file, and is checked by the same reader.
   const isObject = typeof body === "object" && body !== null && !Array.isArray(body);

@@ -32,6 +32,13 @@ export {
   ingredientList,
   type ListedIngredient,
 } from "./ingredientList.js";
+export {
+  FIRST_PAPER,
+  type LabelDocument,
+  type LabelPaper,
+  readLabelDocument,
+  sheetOf,
+} from "./labelDocument.js";
 export { type FrontOfPackLine, type Label, type LabelInputs, labelFor, labelText, type Particular } from "./labelFor.js";
 export { labelHtml } from "./labelHtml.js";
 export { type SheetGrid, sheetGrid, sheetPlaces } from "./labelSheet.js";

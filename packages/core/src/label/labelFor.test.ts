@@ -365,3 +365,17 @@ it("draws what there is of a formula that is just begun", () => {
     expect(labelHtml(label)).toContain("Missing before this can be used");
   }
 });
+
+// Published: Article 33(4) (from memory): a portion's column goes with the weight of the portion and the number in the pack.
+it("works a portion out from the pack and says how many there are", () => {
+  const label = labelFor(cake(SPONGE), book, { ...gb, netGrams: 800, portions: 8 });
+  expect(label.portionGrams).toBe(100);
+  expect(label.netQuantity?.text).toBe("Net weight 800 g (8 portions)");
+  expect(labelFor(cake(SPONGE), book, { ...gb, netGrams: 800, portions: 8, portionGrams: 90 }).portionGrams).toBe(90);
+  expect(labelFor(cake(SPONGE), book, { ...gb, netGrams: 100, portions: 1 }).netQuantity?.text).toBe("Net weight 100 g");
+  expect(labelFor(cake(SPONGE), book, { ...gb, language: "de", netGrams: 800, portions: 8 }).netQuantity?.text).toBe(
+    "Nettogewicht 800 g (8 Portionen)",
+  );
+  for (const portions of [0, 2.5, Number.NaN])
+    expect(() => labelFor(cake(SPONGE), book, { ...gb, portions })).toThrow("whole number");
+});

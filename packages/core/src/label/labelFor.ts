@@ -39,7 +39,9 @@ export interface LabelInputs extends Omit<IngredientListOptions, "place" | "date
   readonly pieces?: number;
   /** Net weight of a pack [g] as the baker states it; computed from the formula and `packs` when left out. */
   readonly netGrams?: number;
-  /** Weight of a portion [g] for the column per portion. */
+  /** Equal portions that a pack holds. With it the weight of a portion is worked out from that of the pack. */
+  readonly portions?: number;
+  /** Weight of a portion [g] for the column per portion, where the baker states it. */
   readonly portionGrams?: number;
   readonly bakeDate?: string;
   /** What the baker decided, in place of the keeping estimate. */
@@ -106,6 +108,8 @@ export interface Label {
   readonly surfaceCm2?: number;
   /** Weight of a portion [g] that bands and declaration speak of. */
   readonly portionGrams?: number;
+  /** Portions in a pack, as printed. */
+  readonly portions?: number;
   /** Every particular in the order of the law, with how it stands. */
   readonly particulars: readonly Particular[];
   /** What has to be supplied before this is printed: needed, and missing. */
@@ -148,6 +152,7 @@ export function labelFor(formula: Formula, plainBook: IngredientBook, inputs: La
   // A line to write the date on is for a pack that needs one; elsewhere a date that is not known is not spoken of.
   const durability = asked.date === undefined && mode !== "prepacked" ? { ...asked, text: "" } : asked;
   const net = netQuantityOf(finished, inputs);
+  const portionGrams = portionOf(inputs, net?.grams);
   const exemption = nutritionExemption(place, mode, inputs.seller, inputs.surfaceCm2);
   const wantsNutrition =
     inputs.nutrition === "always" || ((inputs.nutrition ?? "when-needed") === "when-needed" && exemption.verdict !== "exempt");
@@ -157,7 +162,7 @@ export function labelFor(formula: Formula, plainBook: IngredientBook, inputs: La
       ? undefined
       : place === "us"
         ? usPart?.declaration
-        : euNutrition(finished, place, inputs.portionGrams, inputs.showRows, language);
+        : euNutrition(finished, place, portionGrams, inputs.showRows, language);
   const alcoholPer100g = finished.totalGrams > 0 ? (finished.totals.alcohol.amount * 100) / finished.totalGrams : 0;
   const isAlcoholic = alcoholPer100g >= ALCOHOL_SAID;
   const gtin = inputs.gtin === undefined ? undefined : inputs.gtin.replace(/\D/g, "");
@@ -170,7 +175,7 @@ export function labelFor(formula: Formula, plainBook: IngredientBook, inputs: La
   const description = clean(inputs.description);
   const instructions = clean(inputs.instructions);
   const frontOfPack =
-    inputs.frontOfPack === true && place !== "us" ? frontOfPackLines(finished, inputs.portionGrams, language) : undefined;
+    inputs.frontOfPack === true && place !== "us" ? frontOfPackLines(finished, portionGrams, language) : undefined;
   const rest = {
     place,
     mode,
@@ -192,7 +197,8 @@ export function labelFor(formula: Formula, plainBook: IngredientBook, inputs: La
     ...(frontOfPack === undefined ? {} : { frontOfPack }),
     ...(gtin !== undefined && gtin.length === 13 && isGtin(gtin) ? { gtin } : {}),
     ...(inputs.surfaceCm2 === undefined ? {} : { surfaceCm2: inputs.surfaceCm2 }),
-    ...(inputs.portionGrams === undefined ? {} : { portionGrams: inputs.portionGrams }),
+    ...(portionGrams === undefined ? {} : { portionGrams }),
+    ...(inputs.portions === undefined || place === "us" ? {} : { portions: inputs.portions }),
   };
   const { needs, rule, words: modeWords } = needsOf(place, mode);
   const particulars = PARTICULARS.map((id) => particularOf(id, needs[id] ?? "not-needed", rest, inputs, exemption, mode));
@@ -369,12 +375,28 @@ function particularOf(
   }
 }
 
-function netQuantityOf(finished: Composition, { place, netGrams, packs, language = "en" }: LabelInputs): Label["netQuantity"] {
+/** The weight of a portion [g] as stated, else the pack's over its portions. @throws RangeError for portions that are not from 1 on */
+function portionOf({ portionGrams, portions }: LabelInputs, packGrams: number | undefined): number | undefined {
+  if (portions !== undefined && !(Number.isInteger(portions) && portions >= 1))
+    throw new RangeError(`labelFor: ${portions} portions are not a whole number from 1 on`);
+  return portionGrams ?? (portions === undefined || packGrams === undefined ? undefined : packGrams / portions);
+}
+
+function netQuantityOf(
+  finished: Composition,
+  { place, netGrams, packs, portions, language = "en" }: LabelInputs,
+): Label["netQuantity"] {
   if (netGrams !== undefined && !(netGrams > 0)) throw new RangeError(`labelFor: a net weight of ${netGrams} g is not above 0`);
   if (packs !== undefined && !(packs > 0)) throw new RangeError(`labelFor: ${packs} packs are not above 0`);
   const grams = netGrams ?? (packs === undefined || !(finished.totalGrams > 0) ? undefined : finished.totalGrams / packs);
   if (grams === undefined) return undefined;
-  return { grams, text: netText(place, grams, language), basis: netGrams === undefined ? "computed" : "stated" };
+  // A column per portion asks for the number of portions in the pack (Article 33(4), from memory).
+  const held = portions === undefined || portions < 2 || place === "us" ? "" : ` (${portions} ${labelWords(language).portions})`;
+  return {
+    grams,
+    text: `${netText(place, grams, language)}${held}`,
+    basis: netGrams === undefined ? "computed" : "stated",
+  };
 }
 
 /** What is printed is never more than there is: computed weights are rounded down, to 5 g from 100 g and to 1 g below. */

@@ -9,6 +9,8 @@ export interface LabelWords {
   readonly mayContain: string;
   readonly contains: string;
   readonly netWeight: string;
+  /** Behind a number above one. */
+  readonly portions: string;
   /** Before a date with a day; before a month or a year; the three kinds of date of Annex X. */
   readonly bestBefore: string;
   readonly bestBeforeEnd: string;
@@ -34,6 +36,7 @@ const EN: LabelWords = {
   mayContain: "May contain",
   contains: "Contains",
   netWeight: "Net weight",
+  portions: "portions",
   bestBefore: "Best before",
   bestBeforeEnd: "Best before end",
   useBy: "Use by",
@@ -110,6 +113,7 @@ const FR: LabelWords = {
   mayContain: "Peut contenir",
   contains: "Contient",
   netWeight: "Poids net",
+  portions: "portions",
   bestBefore: "À consommer de préférence avant le",
   bestBeforeEnd: "À consommer de préférence avant fin",
   useBy: "À consommer jusqu’au",
@@ -178,7 +182,8 @@ const FR: LabelWords = {
     pistachio: "pistaches",
     macadamia: "noix de Macadamia",
   },
-  source: "Regulation (EU) 1169/2011, French version, Annex X best-before words seen, the rest from memory",
+  source:
+    "Regulation (EU) 1169/2011, French version: Annex II seen (as quoted in full by sellers and a chamber of commerce), Annex X seen in the French ministry of agriculture's page on labels, Annexes XIII and XV from memory",
 };
 
 const DE: LabelWords = {
@@ -186,6 +191,7 @@ const DE: LabelWords = {
   mayContain: "Kann Spuren enthalten von",
   contains: "Enthält",
   netWeight: "Nettogewicht",
+  portions: "Portionen",
   bestBefore: "Mindestens haltbar bis",
   bestBeforeEnd: "Mindestens haltbar bis Ende",
   useBy: "Zu verbrauchen bis",
@@ -222,7 +228,7 @@ const DE: LabelWords = {
     nuts: "Schalenfrüchte",
     celery: "Sellerie",
     mustard: "Senf",
-    sesame: "Sesam",
+    sesame: "Sesamsamen",
     sulphites: "Sulfite",
     lupin: "Lupinen",
     molluscs: "Weichtiere",
@@ -242,7 +248,7 @@ const DE: LabelWords = {
     macadamia: "Macadamianüsse",
   },
   source:
-    "Regulation (EU) 1169/2011, German version, from memory; the best-before words seen in the German version of Directive 2000/13/EC, Article 9",
+    "Regulation (EU) 1169/2011, German version: Annex II seen (freirecht.de) and all nuts in the Luxembourg ministry of agriculture's German page; best-before words seen in the German version of Directive 2000/13/EC, Article 9; names of the lines of the declaration seen in that ministry's page; use-by words and Annex XIII from memory",
 };
 
 const ES: LabelWords = {
@@ -250,6 +256,7 @@ const ES: LabelWords = {
   mayContain: "Puede contener",
   contains: "Contiene",
   netWeight: "Peso neto",
+  portions: "porciones",
   bestBefore: "Consumir preferentemente antes del",
   bestBeforeEnd: "Consumir preferentemente antes del fin de",
   useBy: "Fecha de caducidad",
@@ -299,7 +306,7 @@ const ES: LabelWords = {
     nuts: "frutos de cáscara",
     celery: "apio",
     mustard: "mostaza",
-    sesame: "sésamo",
+    sesame: "granos de sésamo",
     sulphites: "sulfitos",
     lupin: "altramuces",
     molluscs: "moluscos",
@@ -315,10 +322,11 @@ const ES: LabelWords = {
     cashew: "anacardos",
     pecan: "pacanas",
     brazil: "nueces de Brasil",
-    pistachio: "pistachos",
+    pistachio: "alfóncigos (pistachos)",
     macadamia: "nueces macadamia",
   },
-  source: "Regulation (EU) 1169/2011, Spanish version, from memory",
+  source:
+    "Regulation (EU) 1169/2011, Spanish version: Annex II seen as quoted in full; best-before and use-by words of a day seen in a Spanish summary of the rules; the rest from memory",
 };
 
 const IT: LabelWords = {
@@ -326,6 +334,7 @@ const IT: LabelWords = {
   mayContain: "Può contenere",
   contains: "Contiene",
   netWeight: "Peso netto",
+  portions: "porzioni",
   bestBefore: "Da consumarsi preferibilmente entro il",
   bestBeforeEnd: "Da consumarsi preferibilmente entro fine",
   useBy: "Da consumare entro",
@@ -375,7 +384,7 @@ const IT: LabelWords = {
     nuts: "frutta a guscio",
     celery: "sedano",
     mustard: "senape",
-    sesame: "sesamo",
+    sesame: "semi di sesamo",
     sulphites: "solfiti",
     lupin: "lupini",
     molluscs: "molluschi",
@@ -394,7 +403,8 @@ const IT: LabelWords = {
     pistachio: "pistacchi",
     macadamia: "noci macadamia",
   },
-  source: "Regulation (EU) 1169/2011, Italian version, from memory",
+  source:
+    "Regulation (EU) 1169/2011, Italian version: Annex II seen as quoted in full (among others by the chamber of commerce of Bolzano); best-before words of a day and the mandatory lines of the declaration seen in Italian consumer pages; the rest from memory",
 };
 
 const ALL: Readonly<Record<LabelLanguage, LabelWords>> = { en: EN, fr: FR, de: DE, es: ES, it: IT };

@@ -29,6 +29,7 @@ const FIELDS = [
   "packs",
   "pieces",
   "netGrams",
+  "portions",
   "portionGrams",
   "bakeDate",
   "keepsDays",
@@ -81,6 +82,7 @@ export function readLabelInputs(value: unknown, defaults: LabelDefaults = {}): R
     packs: number("packs", 0.001, 100_000, "packs that a batch makes"),
     pieces: number("pieces", 1, 10_000, "pieces in a pack"),
     netGrams: number("netGrams", 0.1, 1e6, "the weight of a pack in g"),
+    portions: readPortions(reader, fields.get("portions")),
     portionGrams: number("portionGrams", 0.1, 10_000, "the weight of a portion in g"),
     bakeDate: fields.get("bakeDate") === undefined ? undefined : reader.date(fields.get("bakeDate"), ["bakeDate"]),
     keepsDays: number("keepsDays", 0, 3650, "days from baking"),
@@ -141,6 +143,14 @@ const present = <T extends Readonly<Record<string, unknown>>>(all: T): Present<T
   Object.fromEntries(Object.entries(all).filter(([, value]) => value !== undefined)) as Present<T>;
 const filled = <T>(all: Readonly<Record<string, T>>) => (Object.keys(all).length === 0 ? undefined : all);
 const some = <T>(all: readonly T[]) => (all.length === 0 ? undefined : all);
+
+function readPortions(reader: FieldReader, value: unknown): number | undefined {
+  if (value === undefined) return undefined;
+  const portions = reader.number(value, ["portions"], 1, 1000, "portions in a pack");
+  if (portions === undefined || Number.isInteger(portions)) return portions;
+  reader.say("out-of-range", ["portions"], "a whole number of portions", String(portions), "Say how many a pack is cut into.");
+  return undefined;
+}
 
 function readGtin(reader: FieldReader, value: unknown): string | undefined {
   if (value === undefined || value === null) return undefined;

@@ -18,7 +18,9 @@ interface EuRule {
 
 /**
  * European Commission, Guidance on setting tolerances for nutrient values declared on a label (December 2012), table 4; used
- * in Great Britain too. From memory of the table; its edges are tested one by one.
+ * in Great Britain too. Limits and steps of fat, saturates, carbohydrate, sugars, protein, fibre and salt seen as the German
+ * consumer centres' portal on food labels restates the guidance (question on decimals in the nutrition table); energy, sodium and
+ * the words "<0.01 g" for salt (which that page prints as 0.1) from memory of the table. Its edges are tested one by one.
  */
 const EU_RULES: Readonly<Record<Exclude<EuClass, "energy">, EuRule>> = {
   macro: { nothingUpTo: 0.5, fineBelow: 10, fineDigits: 1, coarseDigits: 0 },

@@ -204,7 +204,7 @@ export const isWholeEggs = (grams: number, ingredient: Ingredient, grade: EggGra
 /** "4 large eggs (243 g without shells)"; "230 g beaten egg (about 3¾ large eggs)": an amount of egg is never a cup. */
 function eggAmount(grams: number, ingredient: Ingredient, { egg: grade, measures }: AmountOptions): ReaderAmount {
   const { each, one, many, beaten } = eggWords(ingredient, grade);
-  const size = GRADE_WORDS[grade.grade];
+  const size = gradeWords(grade);
   if (isWholeEggs(grams, ingredient, grade)) {
     const count = Math.round(grams / each);
     const shells = one === "egg" ? " without shells" : "";
@@ -223,6 +223,9 @@ function eggAmount(grams: number, ingredient: Ingredient, { egg: grade, measures
   const { text, grams: held } = ouncesAmount(grams);
   return { text: `${text} ${beaten} (${formatGrams(Math.round(grams))}, ${about})`, grams: held, namesIt: true };
 }
+
+/** "large", "medium": how readers call a grade. */
+export const gradeWords = ({ grade }: EggGrade): string => GRADE_WORDS[grade];
 
 const GRADE_WORDS: Readonly<Record<EggGrade["grade"], string>> = {
   S: "small",

@@ -54,6 +54,7 @@ export function factsOf(text: WriteUp): readonly string[] {
       imperial: "British ounces and fluid ounces; level spoons: 1 tbsp = 15 ml, 1 tsp = 5 ml",
       us: "Level US cups and spoons; flour spooned in, not packed",
     }[text.measures],
+    ...(text.eggs === undefined ? [] : [text.eggs]),
   ];
 }
 

@@ -6,7 +6,7 @@ import { benchCautions } from "../plan/index.js";
 import type { Band, EggGrade, Problem, Result } from "../quantities/index.js";
 import { type BatchRequest, type NamedTin, scaleBatch, type TinCaution, tinsOf } from "../tins/index.js";
 import { abroadCautions } from "./abroad.js";
-import { countsAsEggs, isWholeEggs, type ReaderMeasures, readerAmount } from "./amounts.js";
+import { countsAsEggs, gradeWords, isWholeEggs, type ReaderMeasures, readerAmount } from "./amounts.js";
 import { storageSentences } from "./keepingWords.js";
 import { forReader } from "./methodText.js";
 import { linesOf, oneLine } from "./plainText.js";
@@ -77,6 +77,8 @@ export interface WriteUp {
   readonly measures: ReaderMeasures;
   readonly names: NameStyle;
   readonly egg: EggGrade;
+  /** "Eggs: large, UK and EU grades"; undefined where no egg in its shell is used. */
+  readonly eggs: string | undefined;
   readonly parts: readonly WrittenPart[];
   readonly storage: readonly string[];
   readonly allergens: {
@@ -125,6 +127,7 @@ export function writeUp(formula: Formula, book: IngredientBook, options: WriteUp
     measures: options.measures,
     names: settled.names,
     egg: settled.egg,
+    eggs: eggWords(formula, book, settled.egg),
     parts,
     storage: storageSentences(formula, keeping, options.measures),
     allergens: {
@@ -230,6 +233,15 @@ function writtenUse(use: Use, book: IngredientBook, options: Settled): WrittenIn
     formulaGrams: use.grams,
     readerGrams: amount.grams,
   };
+}
+
+/** Whose grades the sizes of the eggs are: a large egg is not the same on both sides of the Atlantic. */
+function eggWords(formula: Formula, book: IngredientBook, egg: EggGrade): string | undefined {
+  const hasEggs = formula.components.some(({ stages }) =>
+    stages.some(({ uses }) => uses.some(({ ingredient }) => countsAsEggs(book.get(ingredient)))),
+  );
+  if (!hasEggs) return undefined;
+  return `Eggs: ${gradeWords(egg)}, ${egg.scheme === "us" ? "US" : "UK and EU"} grades`;
 }
 
 /** One size of egg for the whole recipe: the one of those sold everywhere that most of its eggs come out whole in. */
