@@ -1,7 +1,7 @@
 import { validateFormula } from "@evencrumb/core/formula";
 import { readIngredient } from "@evencrumb/core/ingredients";
 import { readLabelDocument, readLabelInputs } from "@evencrumb/core/label";
-import { readPriceDocument } from "@evencrumb/core/price";
+import { readKeptPrices, readPriceDocument } from "@evencrumb/core/price";
 import type { Problem } from "@evencrumb/core/quantities";
 import { parseTin } from "@evencrumb/core/tins";
 import type { KindRules } from "@evencrumb/store";
@@ -17,8 +17,12 @@ export function bakeryKinds(): Readonly<Record<string, KindRules>> {
     bakeRecord: named,
     trial: { check: (body) => [...named.check(body), ...trialProblems(body)], nameOf },
     order: named,
-    priceList: named,
-    price: { check: (body) => [...named.check(body), ...(isObject(body) ? readPriceDocument(body).problems : [])], nameOf },
+    priceList: { check: (body) => [...named.check(body), ...(isObject(body) ? readKeptPrices(body).problems : [])], nameOf },
+    // The day, the wage and the tariff may be the house's own: any will do to read the rest.
+    price: {
+      check: (body) => [...named.check(body), ...(isObject(body) ? readPriceDocument(body, ANY_HOUSE).problems : [])],
+      nameOf,
+    },
     label: { check: (body) => [...named.check(body), ...(isObject(body) ? labelProblems(body) : [])], nameOf },
   };
 }
@@ -29,6 +33,7 @@ const labelProblems = (body: object): readonly Problem[] =>
     ? readLabelDocument(body).problems.filter(({ path }) => path[0] !== "name")
     : readLabelInputs(body, { date: "2026-01-01" }).problems;
 
+const ANY_HOUSE = { date: "2026-01-01", perHourMinor: 0, perKwhMinor: 0 };
 const isObject = (body: unknown): body is object => typeof body === "object" && body !== null && !Array.isArray(body);
 const nameOf = (body: unknown): string => (body as { readonly name: string }).name;
 

@@ -4,32 +4,55 @@ import { type ConsequenceReport, consequences } from "@evencrumb/core/plan";
 import { formatGrams } from "@evencrumb/core/quantities";
 import { defineCommand } from "../command.js";
 import { readFormula, sayUnknown } from "../formulaInput.js";
+import { pricedBook, readInputs } from "../pricing.js";
 import { jsonText } from "../render/json.js";
 import { tableText, wrapped } from "../render/table.js";
 
-export const compareCommand = defineCommand<{ readonly consequences?: boolean }>({
+export const compareCommand = defineCommand<{
+  readonly consequences?: boolean;
+  readonly inputs?: string;
+  readonly prices?: readonly string[];
+}>({
   name: "compare",
   summary:
-    "What differs between two formulas or revisions, in grams and in percent, and what was kept; with --consequences what it does to composition, softness, bake, keeping, allergens and energy.",
+    "What differs between two formulas or revisions, in grams and in percent, and what was kept; with --consequences what it does to composition, softness, bake, keeping, allergens, energy and, with prices, cost.",
   arguments: [
     ["<before>", "formula file"],
     ["<after>", 'formula file; one of the two may be "-"'],
   ],
-  options: [["--consequences", "everything that follows from the change, with its size and whether it exceeds its doubt"]],
+  options: [
+    ["--consequences", "everything that follows from the change, with its size and whether it exceeds its doubt"],
+    ["--inputs <file>", "with --consequences, the cost as well: labour, energy, packaging and how it is sold (YAML)"],
+    ["--prices <files...>", "price lists (CSV) for the cost"],
+  ],
   examples: [
     "evencrumb compare sandwich.1.yaml sandwich.2.yaml",
     "evencrumb compare sandwich.1.yaml sandwich.2.yaml --consequences",
+    "evencrumb compare sandwich.1.yaml sandwich.2.yaml --consequences --inputs price.yaml --prices prices.csv",
     "evencrumb compare sandwich.1.yaml sandwich.2.yaml --consequences --json",
   ],
-  async run({ args, json, consequences: wanted }, io) {
+  async run({ args, json, consequences: wanted, inputs, prices = [] }, io) {
     const before = await readFormula(io, args[0]!);
     if (typeof before === "number") return before;
     const after = await readFormula(io, args[1]!);
     if (typeof after === "number") return after;
-    const book = createIngredientBook([...(before.formula.ingredients ?? []), ...(after.formula.ingredients ?? [])]);
+    const plain = createIngredientBook([...(before.formula.ingredients ?? []), ...(after.formula.ingredients ?? [])]);
+    const book = await pricedBook(plain, prices, io);
+    if (typeof book === "number") return book;
+    const document =
+      inputs === undefined && prices.length === 0
+        ? undefined
+        : await readInputs({ ...(inputs === undefined ? {} : { inputs }) }, io);
+    if (typeof document === "number") return document;
     const comparison = compareFormulas(before.formula, after.formula, book);
     const names = [before.formula.name, after.formula.name] as const;
-    const report = wanted === true ? consequences(before.formula, after.formula, book, { bake: true }) : undefined;
+    const report =
+      wanted === true
+        ? consequences(before.formula, after.formula, book, {
+            bake: true,
+            ...(document === undefined ? {} : { price: document.inputs }),
+          })
+        : undefined;
     if (json) {
       io.print(
         jsonText("compare", { before: names[0], after: names[1], ...comparison, ...(report && consequencesAsJson(report)) }),

@@ -62,6 +62,35 @@ describe("price", () => {
     expect((await ec(`price ${SANDWICH} --inputs i.yaml`, { files: { "i.yaml": "currency: pounds\n" } })).status).toBe(2);
   });
 
+  it("shows what a rise does to several products at the prices they have", async () => {
+    const also = "--also examples/formulas/lemon-loaf.1.yaml=examples/price/lemon-loaf.yaml";
+    const { status, output } = await ec(`price ${PRICED} --rise butter-unsalted:20 ${also}`);
+    expect(status).toBe(0);
+    // 190 g of butter at 7.70, a fifth dearer: 29 pence more on the loaf's 9.62.
+    expect(output).toMatch(/Lemon loaf +£9\.62 +£9\.91 +37\.5 % +35\.6 % +below 37\.5 %; £15\.86 would hold it/);
+    const { json } = await ec(`price ${PRICED} --rise butter-unsalted:20 ${also} --json`);
+    expect(json<{ across: { fallsBelow: boolean }[] }>().across.map(({ fallsBelow }) => fallsBelow)).toEqual([true, true]);
+    expect((await ec(`price ${PRICED} ${also}`)).said).toContain("--also goes with one --rise");
+    expect((await ec(`price ${PRICED} --rise butter-unsalted:20 --also loaf.yaml`)).said).toContain("a formula and its inputs");
+  });
+
+  it("draws the price from its parts, and says when there is none to draw", async () => {
+    const { status, output } = await ec(`price ${PRICED} --format svg`);
+    expect(status).toBe(0);
+    expect(output).toMatch(/^<svg [^>]*role="img"/);
+    expect(output).toMatch(/<desc id="words">The price from its parts: Ingredients £/);
+    expect((await ec(`price ${SANDWICH} --format svg`)).status).toBe(1);
+    expect((await ec(`price ${SANDWICH} --format png`)).said).toContain("text or svg");
+  });
+
+  it("compares the cost beside the other consequences", async () => {
+    const { output } = await ec(
+      `compare ${SANDWICH} examples/formulas/sandwich.3.yaml --consequences --inputs examples/price/sandwich.yaml --prices examples/prices.csv`,
+    );
+    expect(output).toMatch(/A cake costs £\d+\.\d\d less\./);
+    expect(output).toMatch(/cost of one cake sold \[GBP\]/);
+  });
+
   it("compares two revisions and shows a history", async () => {
     expect((await ec(`price ${PRICED} --compare examples/formulas/sandwich.3.yaml`)).output).toMatch(
       /Sunflower oil +£0\.00 +£0\.18 +\+£0\.18/,

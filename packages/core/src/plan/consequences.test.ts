@@ -142,8 +142,14 @@ describe("figures", () => {
       price: { currency: "GBP", date: "2026-11-25", cakes: 1, portionsPerCake: 10 },
     });
     // By hand: 90 g of butter at 8.00 a kilo for 90 g of oil at 2.00.
-    expect(find(report.consequences, "cost of one cake sold", "Cake").change).toBeCloseTo(-54, 6);
-    expect(report.sentences.at(-1)).toBe("A cake costs 0.54 GBP less (some prices are missing).");
+    expect(find(report.consequences, "cost of one cake sold", "Cake")).toMatchObject({
+      unit: "GBP",
+      change: expect.closeTo(-0.54, 8),
+      exceeds: true,
+    });
+    expect(find(report.consequences, "cost of a portion", "Cake").change).toBeCloseTo(-0.054, 8);
+    expect(find(report.consequences, "ingredients of a batch", "Cake").change).toBeCloseTo(-0.54, 8);
+    expect(report.sentences.at(-1)).toBe("A cake costs £0.54 less (some prices are missing).");
     expect(report.missing.join()).toContain("Whole milk");
   });
 

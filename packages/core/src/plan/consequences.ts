@@ -11,7 +11,7 @@ import {
 import { type Component, compareFormulas, type Formula } from "../formula/index.js";
 import { formatAllergen, type IngredientBook, type Nutrient } from "../ingredients/index.js";
 import { type ComponentKeeping, type Keeping, type KeepOptions, keepFormula } from "../keeping/index.js";
-import { costBatch, type PriceInputs } from "../price/index.js";
+import { costBatch, formatMoney, minorPerMajor, type PriceInputs } from "../price/index.js";
 import { type Band, formatMinutes, formatPercent } from "../quantities/index.js";
 import { type NamedTin, tinFilling } from "../tins/index.js";
 import { driversOf, listed, type ShareChange, shareSentence } from "./changeReasons.js";
@@ -446,19 +446,28 @@ export function consequences(
 
   function cost(inputs: PriceInputs): void {
     const [one, other] = [costBatch(before, book, inputs), costBatch(after, book, inputs)];
-    for (const { name, why } of [...one.missing, ...other.missing]) missing.push(`Cost: ${name}, ${why}.`);
-    const figure = note({
-      topic: "cost",
-      where: after.name,
-      what: "cost of one cake sold",
-      unit: `minor units of ${inputs.currency}`,
-      before: one.perCakeMinor,
-      after: other.perCakeMinor,
-      uncertainty: 0.5,
-    });
-    if (figure.exceeds)
+    for (const words of new Set([...one.missing, ...other.missing].map(({ name, why }) => `Cost: ${name}, ${why}.`)))
+      missing.push(words);
+    const major = (minor: number | undefined) => (minor === undefined ? undefined : minor / minorPerMajor(inputs.currency));
+    const penny = 1 / minorPerMajor(inputs.currency);
+    const noteCost = (what: string, was: number | undefined, is: number | undefined) =>
+      note({
+        topic: "cost",
+        where: after.name,
+        what,
+        unit: inputs.currency,
+        before: major(was),
+        after: major(is),
+        uncertainty: penny / 2,
+      });
+    const figure = noteCost("cost of one cake sold", one.perCakeMinor, other.perCakeMinor);
+    noteCost("cost of a portion", one.perPortionMinor, other.perPortionMinor);
+    const bought = (cost: typeof one) =>
+      cost.lines.filter(({ kind }) => kind === "ingredient").reduce((sum, { exactMinor }) => sum + exactMinor, 0);
+    noteCost("ingredients of a batch", bought(one), bought(other));
+    if (figure.exceeds && figure.change !== undefined)
       sentences.push(
-        `A cake costs ${(Math.abs(figure.change!) / 100).toFixed(2)} ${inputs.currency} ${figure.change! > 0 ? "more" : "less"}${one.missing.length + other.missing.length > 0 ? " (some prices are missing)" : ""}.`,
+        `A cake costs ${formatMoney({ minor: Math.round(Math.abs(figure.change) / penny), currency: inputs.currency })} ${figure.change > 0 ? "more" : "less"}${one.missing.length + other.missing.length > 0 ? " (some prices are missing)" : ""}.`,
       );
   }
 }

@@ -4,7 +4,16 @@ import type { Money } from "./money.js";
 import { formatMoney, roundToMinor } from "./money.js";
 import { type PriceInputs, packOn } from "./priceInputs.js";
 
-export type CostKind = "ingredient" | "labour" | "energy" | "packaging" | "overhead";
+/** In the order in which a price is built up from them. */
+export const COST_KINDS = ["ingredient", "labour", "energy", "packaging", "overhead"] as const;
+export type CostKind = (typeof COST_KINDS)[number];
+export const COST_KIND_WORDS: Readonly<Record<CostKind, string>> = {
+  ingredient: "Ingredients",
+  labour: "Labour",
+  energy: "Energy",
+  packaging: "Packaging",
+  overhead: "Overhead",
+};
 
 export interface CostLine {
   readonly kind: CostKind;
@@ -70,13 +79,14 @@ export function costBatch(formula: Formula, book: IngredientBook, inputs: PriceI
   }
   const { labour, energy } = inputs;
   const perMinute = labour === undefined ? 0 : (labour.perHourMinor / 60) * (1 + (labour.onCostPercent ?? 0) / 100);
-  for (const { name, handsOnMinutes } of labour?.stages ?? []) {
+  const waitingShare = (labour?.waitingPercent ?? 0) / 100;
+  for (const { name, handsOnMinutes, waitingMinutes = 0 } of labour?.stages ?? []) {
     exact.push({
       kind: "labour",
       id: name,
       name,
-      exactMinor: handsOnMinutes * perMinute,
-      from: `${handsOnMinutes} min hands-on`,
+      exactMinor: (handsOnMinutes + waitingMinutes * waitingShare) * perMinute,
+      from: `${handsOnMinutes} min hands-on${waitingMinutes > 0 ? waitingWords(waitingMinutes, labour?.waitingPercent ?? 0) : ""}`,
     });
   }
   if (energy !== undefined) {
@@ -127,49 +137,15 @@ export function costBatch(formula: Formula, book: IngredientBook, inputs: PriceI
   };
 }
 
-/** What a change of one ingredient's price does. */
-export interface PriceRise {
-  readonly ingredient: string;
-  readonly beforeMinor: number;
-  readonly afterMinor: number;
-  readonly perCakeChangeMinor: number;
-  /** Share of the batch cost that this ingredient is, 0 to 1, before the rise. */
-  readonly shareOfCost: number;
-}
+const waitingWords = (minutes: number, percent: number) =>
+  `, ${minutes} min waiting${percent > 0 ? ` at ${percent} % of the wage` : " not paid"}`;
 
-/** @param risePercent  above -100; 10 for a tenth dearer */
-export function priceRise(
-  formula: Formula,
-  book: IngredientBook,
-  inputs: PriceInputs,
-  ingredient: string,
-  risePercent: number,
-): PriceRise {
-  if (!(risePercent > -100)) throw new RangeError(`priceRise: ${risePercent} % is not above -100`);
-  const dearer: IngredientBook = {
-    all: book.all,
-    get: (id) => {
-      const found = book.get(id);
-      if (found === undefined || id !== ingredient) return found;
-      return {
-        ...found,
-        packs: (found.packs ?? []).map((pack) => ({ ...pack, priceMinor: pack.priceMinor * (1 + risePercent / 100) })),
-      };
-    },
-  };
-  const before = costBatch(formula, book, inputs);
-  const after = costBatch(formula, dearer, inputs);
-  const sum = (cost: BatchCost) => cost.lines.reduce((total, { exactMinor }) => total + exactMinor, 0);
-  const own = before.lines
-    .filter(({ kind, id }) => kind === "ingredient" && id === ingredient)
-    .reduce((total, { exactMinor }) => total + exactMinor, 0);
-  return {
-    ingredient,
-    beforeMinor: sum(before),
-    afterMinor: sum(after),
-    perCakeChangeMinor: after.perCakeMinor - before.perCakeMinor,
-    shareOfCost: sum(before) === 0 ? 0 : own / sum(before),
-  };
+/** Cost by kind in the order of the work, in whole minor units that sum to the batch; kinds without a line are left out. */
+export function costByKind({ lines }: Pick<BatchCost, "lines">): readonly { readonly kind: CostKind; readonly minor: number }[] {
+  return COST_KINDS.flatMap((kind) => {
+    const own = lines.filter((line) => line.kind === kind);
+    return own.length === 0 ? [] : [{ kind, minor: own.reduce((sum, { cost }) => sum + cost.minor, 0) }];
+  });
 }
 
 type PerGram =
@@ -225,7 +201,9 @@ function ingredientGrams(formula: Formula): ReadonlyMap<string, { readonly grams
   return weights;
 }
 
-function checkInputs({ cakes, portionsPerCake, unsoldPercent = 0, usablePercent = {} }: PriceInputs): void {
+function checkInputs({ cakes, portionsPerCake, unsoldPercent = 0, usablePercent = {}, labour }: PriceInputs): void {
+  if (!((labour?.waitingPercent ?? 0) >= 0 && (labour?.waitingPercent ?? 0) <= 100))
+    throw new RangeError(`costBatch: waiting paid at ${labour?.waitingPercent} % is not within 0 to 100`);
   if (!(cakes >= 1)) throw new RangeError(`costBatch: ${cakes} cakes are not 1 or more`);
   if (!(portionsPerCake >= 1)) throw new RangeError(`costBatch: ${portionsPerCake} portions are not 1 or more`);
   if (!(unsoldPercent >= 0 && unsoldPercent < 100))

@@ -1,19 +1,29 @@
-export { type CostChange, compareCosts, priceWaterfall, type WaterfallBar } from "./compareCosts.js";
-export { type BatchCost, type CostKind, type CostLine, costBatch, type PriceRise, priceRise } from "./cost.js";
+export { type CostChange, compareCosts } from "./compareCosts.js";
+export {
+  type BatchCost,
+  COST_KIND_WORDS,
+  COST_KINDS,
+  type CostKind,
+  type CostLine,
+  costBatch,
+  costByKind,
+} from "./cost.js";
+export { addPrices, readKeptPrices } from "./keptPrices.js";
 export { formatMoney, type Money, minorPerMajor, roundToMinor } from "./money.js";
-export { type OvenEnergy, type OvenUse, ovenEnergy } from "./ovenEnergy.js";
+export { type OvenEnergy, type OvenUse, ovenEnergy, predictedEnergyKwh } from "./ovenEnergy.js";
+export { type PricePoint, priceHistory } from "./priceHistory.js";
 export { type PriceInputs, packOn } from "./priceInputs.js";
 export {
+  PRICE_LIST_COLUMNS,
   type PriceEntry,
-  type PricePoint,
-  priceHistory,
   priceListFor,
   readPriceList,
   withPrices,
   writePriceList,
 } from "./priceList.js";
 export { comparePrices, type PriceReport, priceReport } from "./priceReport.js";
-export { type PriceDocument, readPriceDocument } from "./readPriceDocument.js";
+export { type PricedProduct, type PriceRise, priceRise, type RiseEffect, riseAcross } from "./priceRise.js";
+export { type PriceDefaults, type PriceDocument, readPriceDocument } from "./readPriceDocument.js";
 export {
   breakEvenItems,
   marginFromMarkUp,
@@ -23,3 +33,5 @@ export {
   type SellingPrice,
   sellingPrice,
 } from "./sellingPrice.js";
+export { priceWaterfall, type WaterfallBar } from "./waterfall.js";
+export { type WaterfallPicture, type WaterfallRow, waterfallPicture, waterfallSvg, waterfallWords } from "./waterfallPicture.js";

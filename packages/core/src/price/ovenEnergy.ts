@@ -42,3 +42,17 @@ export function ovenEnergy({ ratedKw, warmUpMinutes, bakeMinutes, dutyPercent, b
     words: `${ratedKw} kW: ${warmUpMinutes} min warming up${batches > 1 ? ` shared by ${batches} batches` : ""}, ${bakeMinutes} min at ${stated} % of its power`,
   };
 }
+
+/**
+ * Energy of a batch from the bake model's answer for one tin: the oven is heated once, each cake takes its own.
+ *
+ * @param tins  tins that bake together, 1 or more
+ * @returns  [kWh]; as uncertain as the model's oven, which is a usual domestic one (see the bake's page)
+ */
+export function predictedEnergyKwh(
+  { energyKwh, cakeEnergyKwh }: { readonly energyKwh: number; readonly cakeEnergyKwh: number },
+  tins: number,
+): number {
+  if (!(tins >= 1)) throw new RangeError(`predictedEnergyKwh: ${tins} tins are not 1 or more`);
+  return energyKwh - cakeEnergyKwh + tins * cakeEnergyKwh;
+}

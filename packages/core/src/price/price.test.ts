@@ -378,8 +378,15 @@ it("keeps a history, uses no price of the future, and makes a list to fill in", 
   const priced = withPrices(shipped, entries);
   expect(packOn(priced.get("salt")!.packs, "2026-11-25", "GBP")!.priceMinor).toBe(60);
   expect(priceHistory(priced.get("salt")!.packs, "GBP").slice(0, 2)).toEqual([
-    { date: "2026-01-01", perKgMinor: 100 },
-    { date: "2026-06-01", supplier: "Lockside", perKgMinor: 120, changePercent: expect.closeTo(20, 9) },
+    { date: "2026-01-01", perKgMinor: 100, heldUntil: "2026-06-01", pack: entries[0]!.pack },
+    {
+      date: "2026-06-01",
+      supplier: "Lockside",
+      perKgMinor: 120,
+      changePercent: expect.closeTo(20, 9),
+      heldUntil: "2027-01-01",
+      pack: entries[1]!.pack,
+    },
   ]);
   const list = priceListFor(formula, priced, "2026-11-25", "GBP");
   expect(list.split("\r\n")[1]).toBe("butter-unsalted,,,GBP,,2026-11-25");

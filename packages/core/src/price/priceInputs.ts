@@ -17,7 +17,9 @@ export interface PriceInputs {
     readonly perHourMinor: number;
     /** Employer's additions, percent of the wage. */
     readonly onCostPercent?: number;
-    /** Hands-on time is paid for; waiting (baking, cooling) is shown and not. */
+    /** Share of the wage that waiting is paid with, percent, 0 to 100: 0 when absent, for another batch can be made meanwhile. */
+    readonly waitingPercent?: number;
+    /** Hands-on time is paid for; waiting (baking, cooling) is shown, and paid only by `waitingPercent`. */
     readonly stages: readonly { readonly name: string; readonly handsOnMinutes: number; readonly waitingMinutes?: number }[];
   };
   readonly energy?: { readonly kwh: number; readonly perKwhMinor: number; readonly basis: "measured" | "predicted" | "stated" };

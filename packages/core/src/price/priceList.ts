@@ -1,6 +1,7 @@
 import type { Formula } from "../formula/index.js";
-import { type Ingredient, type IngredientBook, type Pack, pricePerKgMinor } from "../ingredients/index.js";
+import type { Ingredient, IngredientBook, Pack } from "../ingredients/index.js";
 import type { Problem, Reading } from "../quantities/index.js";
+import { csvCell, plainCell, readCsv } from "./csv.js";
 import { minorPerMajor } from "./money.js";
 import { packOn } from "./priceInputs.js";
 
@@ -10,91 +11,72 @@ export interface PriceEntry {
   readonly pack: Pack;
 }
 
-const COLUMNS = ["ingredient", "pack_grams", "price", "currency", "supplier", "date"] as const;
+export const PRICE_LIST_COLUMNS = ["ingredient", "pack_grams", "price", "currency", "supplier", "date"] as const;
+type Column = (typeof PRICE_LIST_COLUMNS)[number];
 const MOST_CHARACTERS = 2_000_000;
+const MOST_PROBLEMS = 200;
 
 /**
  * Reads a price list: comma-separated text after RFC 4180 with a first line of column names, in any order:
- * `ingredient,pack_grams,price,currency,supplier,date`. The price is in major units ("7.20"). Lines that cannot be read are
- * reported with their line and left out; the rest stands.
+ * `ingredient,pack_grams,price,currency,supplier,date`. An ingredient is its id or its name as the book has it; the price is in
+ * major units ("7.20"). Lines that cannot be read are reported and left out; the rest stands.
+ *
+ * @returns  each problem with the line and the column where its cell begins, and the name of the column at the end of its path
  */
 export function readPriceList(text: string, book: IngredientBook): Reading<readonly PriceEntry[]> {
-  if (text.length > MOST_CHARACTERS) {
-    return {
-      value: [],
-      problems: [problem("too-large", 1, "at most 2 million characters", `${text.length} characters`, "Split the list.")],
-    };
-  }
-  const rows = readCsv(text);
-  const head = (rows[0]?.cells ?? []).map((cell) => cell.trim().toLowerCase());
-  const missing = COLUMNS.slice(0, 4).filter((column) => !head.includes(column));
-  if (missing.length > 0) {
-    return {
-      value: [],
-      problems: [
-        problem(
-          "missing-field",
-          1,
-          `a first line with the columns ${COLUMNS.join(", ")}`,
-          head.join(", ") || "an empty text",
-          `Add ${missing.join(", ")}.`,
-        ),
-      ],
-    };
-  }
+  if (text.length > MOST_CHARACTERS)
+    return refused("too-large", "at most 2 million characters", `${text.length} characters`, "Split the list.");
+  const { rows, unclosed } = readCsv(text);
+  const head = (rows[0] ?? []).map((one) => one.text.trim().toLowerCase());
+  const missing = PRICE_LIST_COLUMNS.slice(0, 4).filter((column) => !head.includes(column));
+  if (missing.length > 0)
+    return refused(
+      "missing-field",
+      `a first line with the columns ${PRICE_LIST_COLUMNS.join(", ")}`,
+      head.join(", ") || "an empty text",
+      head.join("").includes(";") ? "Save the list with commas between the columns." : `Add ${missing.join(", ")}.`,
+    );
   const problems: Problem[] = [];
   const entries: PriceEntry[] = [];
-  for (const { line, cells } of rows.slice(1)) {
-    if (cells.every((cell) => cell.trim() === "")) continue;
-    const at = (column: (typeof COLUMNS)[number]) => (cells[head.indexOf(column)] ?? "").trim();
+  const named = idsByName(book);
+  for (const [row, cells] of rows.entries()) {
+    if (row === 0 || cells.every((one) => one.text.trim() === "")) continue;
+    const at = (column: Column) => plainCell((cells[head.indexOf(column)]?.text ?? "").trim());
     // A line of the list to fill in that was not filled in: the price stays missing, which is no fault of the file.
     if (at("pack_grams") === "" && at("price") === "") continue;
     const found = problems.length;
+    const say = (code: Problem["code"], column: Column, expected: string, remedy: string) => {
+      const place = cells[head.indexOf(column)] ?? cells.at(-1)!;
+      const position = { line: place.line, column: place.column };
+      problems.push({ code, path: [row, column], position, expected, found: at(column).slice(0, 80) || "nothing", remedy });
+    };
+    const id = book.get(at("ingredient")) === undefined ? named.get(at("ingredient").toLowerCase()) : at("ingredient");
+    if (id === undefined)
+      say(
+        "unknown-ingredient",
+        "ingredient",
+        "the id of an ingredient, or its name",
+        "Look its id up in the ingredients, or add it there first.",
+      );
     const grams = Number(at("pack_grams"));
     if (!(grams > 0 && grams <= 1e7))
-      problems.push(
-        problem(
-          "not-a-weight",
-          line,
-          "the weight of the pack in grams, such as 1000",
-          at("pack_grams"),
-          "Give the weight as a plain number.",
-        ),
-      );
-    const currency = at("currency").toUpperCase();
-    if (!/^[A-Z]{3}$/.test(currency))
-      problems.push(
-        problem("out-of-range", line, "a currency of three letters, such as GBP", at("currency"), "Write the currency's code."),
-      );
+      say("not-a-weight", "pack_grams", "the weight of the pack in grams, such as 1000", "Give the weight as a plain number.");
     const price = Number(at("price").replace(/^[£€$]/, ""));
     if (at("price") === "" || !(price >= 0 && price <= 1e7))
-      problems.push(
-        problem(
-          "out-of-range",
-          line,
-          "a price such as 7.20",
-          at("price"),
-          "Give the price as a plain number with a decimal point.",
-        ),
-      );
-    const ingredient = at("ingredient");
-    if (book.get(ingredient) === undefined)
-      problems.push(
-        problem(
-          "unknown-ingredient",
-          line,
-          "the id of an ingredient",
-          ingredient,
-          "Look its id up in the ingredients, or add it there first.",
-        ),
-      );
+      say("out-of-range", "price", "a price such as 7.20", "Give the price as a plain number with a decimal point.");
+    const currency = at("currency").toUpperCase();
+    if (!/^[A-Z]{3}$/.test(currency))
+      say("out-of-range", "currency", "a currency of three letters, such as GBP", "Write the currency's code.");
     const date = at("date");
-    if (date !== "" && !/^\d{4}-\d{2}-\d{2}$/.test(date))
-      problems.push(problem("out-of-range", line, "a date such as 2026-11-25, or nothing", date, "Write year, month, day."));
-    if (problems.length > found) continue;
+    if (date !== "" && !isDay(date))
+      say("out-of-range", "date", "a date such as 2026-11-25, or nothing", "Write year, month and day with hyphens.");
+    if (problems.length > found || id === undefined) {
+      if (problems.length > MOST_PROBLEMS) break;
+      continue;
+    }
     const supplier = at("supplier");
     entries.push({
-      ingredient,
+      ingredient: id,
       pack: {
         grams,
         priceMinor: Math.round(price * minorPerMajor(currency)),
@@ -104,7 +86,39 @@ export function readPriceList(text: string, book: IngredientBook): Reading<reado
       },
     });
   }
+  if (unclosed !== undefined)
+    problems.push({
+      code: "wrong-type",
+      path: [unclosed.line - 1],
+      position: unclosed,
+      expected: "a quotation mark that closes the cell",
+      found: "the end of the list",
+      remedy: "Close the quotation mark, or take it out: what follows it was read as one cell.",
+    });
   return { value: entries, problems };
+}
+
+const refused = (code: Problem["code"], expected: string, found: string, remedy: string): Reading<readonly PriceEntry[]> => ({
+  value: [],
+  problems: [{ code, path: [0], position: { line: 1, column: 1 }, expected, found: found.slice(0, 80), remedy }],
+});
+
+/** Names by which exactly one ingredient goes. */
+function idsByName(book: IngredientBook): ReadonlyMap<string, string> {
+  const ids = new Map<string, Set<string>>();
+  for (const { id, name, usName, otherNames } of book.all)
+    for (const one of [name, usName, ...otherNames])
+      if (one !== undefined) ids.set(one.toLowerCase(), (ids.get(one.toLowerCase()) ?? new Set()).add(id));
+  // The trade name goes before a by-name of another ingredient.
+  const own = new Map(book.all.map(({ id, name }) => [name.toLowerCase(), id]));
+  return new Map([...ids].flatMap(([name, all]) => (all.size === 1 ? [[name, [...all][0]!] as const] : [])).concat([...own]));
+}
+
+/** Whether a text is an ISO 8601 date of a day that exists. */
+function isDay(text: string): boolean {
+  if (!/^\d{4}-\d{2}-\d{2}$/.test(text)) return false;
+  const time = Date.parse(`${text}T00:00:00Z`);
+  return !Number.isNaN(time) && new Date(time).toISOString().startsWith(text);
 }
 
 /** The book with the packs of a price list added: a price does not replace another, it is a later entry of its history. */
@@ -134,90 +148,18 @@ export function priceListFor(formula: Formula, book: IngredientBook, date: strin
     const found = book.get(id);
     if (found === undefined || id === "water") return [];
     const pack = packOn(found.packs, date, currency);
-    return [pack === undefined ? [id, "", "", currency, "", date].map(cell).join(",") : lineOf({ ingredient: id, pack })];
+    return [pack === undefined ? [id, "", "", currency, "", date].map(csvCell).join(",") : lineOf({ ingredient: id, pack })];
   });
-  return `${[COLUMNS.join(","), ...lines].join("\r\n")}\r\n`;
+  return `${[PRICE_LIST_COLUMNS.join(","), ...lines].join("\r\n")}\r\n`;
 }
 
-/** One price of the history of an ingredient. */
-export interface PricePoint {
-  readonly date?: string;
-  readonly supplier?: string;
-  /** Price of a kilogram [minor units], not rounded. */
-  readonly perKgMinor: number;
-  /** Against the price before, percent; absent for the first. */
-  readonly changePercent?: number;
-}
-
-/** Prices of an ingredient in a currency over time, the oldest first; those without a date stand at the start. */
-export function priceHistory(packs: readonly Pack[] | undefined, currency: string): readonly PricePoint[] {
-  const sorted = (packs ?? [])
-    .filter((pack) => pack.currency === currency && pack.grams > 0)
-    .toSorted((one, other) => (one.date ?? "").localeCompare(other.date ?? ""));
-  return sorted.map((pack, index) => {
-    const perKgMinor = pricePerKgMinor(pack)!;
-    const before = index === 0 ? undefined : pricePerKgMinor(sorted[index - 1]!);
-    return {
-      perKgMinor,
-      ...(pack.date === undefined ? {} : { date: pack.date }),
-      ...(pack.supplier === undefined ? {} : { supplier: pack.supplier }),
-      ...(before === undefined || before === 0 ? {} : { changePercent: (perKgMinor / before - 1) * 100 }),
-    };
-  });
-}
-
-/** The same list as text. A cell that a spreadsheet would take for a command is kept from being one by a leading apostrophe. */
+/** The same list as text. */
 export function writePriceList(entries: readonly PriceEntry[]): string {
-  return `${[COLUMNS.join(","), ...entries.map(lineOf)].join("\r\n")}\r\n`;
+  return `${[PRICE_LIST_COLUMNS.join(","), ...entries.map(lineOf)].join("\r\n")}\r\n`;
 }
 
 function lineOf({ ingredient, pack }: PriceEntry): string {
   const per = minorPerMajor(pack.currency);
   const price = (pack.priceMinor / per).toFixed(Math.round(Math.log10(per)));
-  return [ingredient, String(pack.grams), price, pack.currency, pack.supplier ?? "", pack.date ?? ""].map(cell).join(",");
+  return [ingredient, String(pack.grams), price, pack.currency, pack.supplier ?? "", pack.date ?? ""].map(csvCell).join(",");
 }
-
-function cell(value: string): string {
-  const harmless = /^[=+\-@\t\r]/.test(value) ? `'${value}` : value;
-  return /[",\r\n]/.test(harmless) ? `"${harmless.replaceAll('"', '""')}"` : harmless;
-}
-
-/** Rows with the line each begins on (from 1); quotes may hold commas, doubled quotes and line ends. */
-function readCsv(text: string): readonly { readonly line: number; readonly cells: readonly string[] }[] {
-  const rows: { line: number; cells: string[] }[] = [];
-  let [cells, value, quoted, line, startLine]: [string[], string, boolean, number, number] = [[], "", false, 1, 1];
-  const endRow = () => {
-    rows.push({ line: startLine, cells: [...cells, value] });
-    [cells, value] = [[], ""];
-  };
-  const body = text.startsWith("\uFEFF") ? text.slice(1) : text;
-  for (let index = 0; index < body.length; index += 1) {
-    const character = body[index]!;
-    if (character === "\n") line += 1;
-    if (quoted) {
-      if (character !== '"') value += character;
-      else if (body[index + 1] === '"') {
-        value += '"';
-        index += 1;
-      } else quoted = false;
-    } else if (character === '"' && value === "") quoted = true;
-    else if (character === ",") {
-      cells.push(value);
-      value = "";
-    } else if (character === "\n") {
-      endRow();
-      startLine = line;
-    } else if (character !== "\r") value += character;
-  }
-  if (value !== "" || cells.length > 0) endRow();
-  return rows;
-}
-
-const problem = (code: Problem["code"], line: number, expected: string, found: string, remedy: string): Problem => ({
-  code,
-  path: [line - 1],
-  position: { line, column: 1 },
-  expected,
-  found: found.slice(0, 80),
-  remedy,
-});

@@ -1,10 +1,12 @@
 import { composeFormula } from "../composition/index.js";
 import type { Formula } from "../formula/index.js";
 import type { IngredientBook } from "../ingredients/index.js";
-import { type CostChange, compareCosts, priceWaterfall, type WaterfallBar } from "./compareCosts.js";
-import { type BatchCost, costBatch, type PriceRise, priceRise } from "./cost.js";
+import { type CostChange, compareCosts } from "./compareCosts.js";
+import { type BatchCost, costBatch } from "./cost.js";
+import { type PriceRise, priceRise } from "./priceRise.js";
 import type { PriceDocument } from "./readPriceDocument.js";
 import { breakEvenItems, type PriceSettings, type SellingPrice, sellingPrice } from "./sellingPrice.js";
+import { priceWaterfall, type WaterfallBar } from "./waterfall.js";
 
 export interface PriceReport {
   readonly cost: BatchCost;
@@ -62,10 +64,17 @@ export function priceReport(
       ...(settings !== undefined && price === undefined
         ? ["No price reaches that margin: margin and fees together take all of it."]
         : []),
+      ...belowLeast(price, settings),
       ...(inputs.labour === undefined ? ["No labour is counted: a price without it pays nobody."] : []),
       TAX[inputs.currency] ?? "Tax differs by country and by product: look it up where you sell.",
     ],
   };
+}
+
+function belowLeast(price: SellingPrice | undefined, settings: PriceSettings | undefined): readonly string[] {
+  const least = settings?.leastMarginPercent;
+  if (least === undefined || price?.marginPercent === undefined || price.marginPercent >= least - 0.05) return [];
+  return [`At this price the margin is ${price.marginPercent.toFixed(1)} %, below your least of ${least} %.`];
 }
 
 /** What is left when the price on the shelf stays and the cost moves. */

@@ -15,6 +15,20 @@ export interface PriceDocument {
   readonly fixed?: { readonly name: string; readonly minor: number };
 }
 
+/**
+ * What the whole bakery takes for granted where a document does not say its own. A document without a date is priced on the day
+ * that is asked for.
+ */
+export interface PriceDefaults {
+  /** ISO 8601. */
+  readonly date?: string;
+  readonly perHourMinor?: number;
+  readonly onCostPercent?: number;
+  readonly perKwhMinor?: number;
+  readonly feePercent?: number;
+  readonly taxPercent?: number;
+}
+
 type Path = readonly (string | number)[];
 type Fields = ReadonlyMap<string, unknown>;
 
@@ -23,16 +37,17 @@ type Fields = ReadonlyMap<string, unknown>;
  *
  * Money may be given in major units ("perHour: 14.50") or, with "Minor" behind the name, in whole pence or cents.
  *
+ * @param house  taken where the document leaves it out: the day, the wage, the tariff, fee and tax
  * @returns  undefined where currency, date or the number of cakes cannot be read; problems with their paths
  */
-export function readPriceDocument(value: unknown): Reading<PriceDocument | undefined> {
+export function readPriceDocument(value: unknown, house: PriceDefaults = {}): Reading<PriceDocument | undefined> {
   const reader = new FieldReader();
   const fields = reader.object(value, [], new Set(DOCUMENT_FIELDS), "a price document");
   if (fields === undefined) return { value: undefined, problems: reader.problems };
   const name = reader.optionalText(fields.get("name"), ["name"], 200) ?? "Price";
   const formula = reader.optionalText(fields.get("formula"), ["formula"], 120);
   const currency = readCurrency(reader, fields.get("currency"));
-  const date = reader.date(fields.get("date"), ["date"]);
+  const date = reader.date(fields.get("date") ?? house.date, ["date"]);
   const cakes = reader.number(fields.get("cakes"), ["cakes"], 1, 100_000, "cakes that a batch makes");
   const portions =
     fields.get("portionsPerCake") === undefined
@@ -48,8 +63,8 @@ export function readPriceDocument(value: unknown): Reading<PriceDocument | undef
     "ingredients with the percent that is used",
     (one, path) => reader.number(one, path, 0.1, 100, "percent of what is bought"),
   );
-  const labour = readLabour(reader, fields.get("labour"), money);
-  const energy = readEnergy(reader, fields.get("energy"), money);
+  const labour = readLabour(reader, fields.get("labour"), money, house);
+  const energy = readEnergy(reader, fields.get("energy"), money, house);
   const packaging = reader.list(fields.get("packaging"), ["packaging"], (one, path) => {
     const of = reader.object(one, path, new Set(["name", "cost", "costMinor", "minor", "per"]), "a piece of packaging");
     if (of === undefined) return undefined;
@@ -78,7 +93,7 @@ export function readPriceDocument(value: unknown): Reading<PriceDocument | undef
       : money(of, "perBatch", path, true);
     return what === undefined || minor === undefined ? undefined : { name: what, minorPerBatch: minor };
   });
-  const settings = readSettings(reader, fields.get("selling"), money);
+  const settings = readSettings(reader, fields.get("selling"), money, house);
   const fixedFields =
     fields.get("fixed") === undefined
       ? undefined
@@ -152,14 +167,19 @@ function moneyReader(reader: FieldReader, currency: string): MoneyReader {
   };
 }
 
-function readLabour(reader: FieldReader, value: unknown, money: MoneyReader): PriceInputs["labour"] {
+const LABOUR_FIELDS: ReadonlySet<string> = new Set(["perHour", "perHourMinor", "onCostPercent", "waitingPercent", "stages"]);
+
+function readLabour(reader: FieldReader, value: unknown, money: MoneyReader, house: PriceDefaults): PriceInputs["labour"] {
   if (value === undefined || value === null) return undefined;
   const path = ["labour"];
-  const of = reader.object(value, path, new Set(["perHour", "perHourMinor", "onCostPercent", "stages"]), "the labour");
+  const of = reader.object(value, path, LABOUR_FIELDS, "the labour");
   if (of === undefined) return undefined;
-  const perHourMinor = money(of, "perHour", path, true);
+  const perHourMinor = money(of, "perHour", path, house.perHourMinor === undefined) ?? house.perHourMinor;
   const onCost = of.has("onCostPercent")
     ? reader.number(of.get("onCostPercent"), [...path, "onCostPercent"], 0, 200, "percent of the wage")
+    : house.onCostPercent;
+  const waitingPercent = of.has("waitingPercent")
+    ? reader.number(of.get("waitingPercent"), [...path, "waitingPercent"], 0, 100, "percent of the wage")
     : undefined;
   const stages = reader.list(of.get("stages"), [...path, "stages"], (one, at) => {
     const stage = reader.object(one, at, new Set(["name", "handsOnMinutes", "waitingMinutes"]), "a stage of the work");
@@ -175,11 +195,16 @@ function readLabour(reader: FieldReader, value: unknown, money: MoneyReader): Pr
   });
   return perHourMinor === undefined
     ? undefined
-    : { perHourMinor, ...(onCost === undefined ? {} : { onCostPercent: onCost }), stages };
+    : {
+        perHourMinor,
+        ...(onCost === undefined ? {} : { onCostPercent: onCost }),
+        ...(waitingPercent === undefined ? {} : { waitingPercent }),
+        stages,
+      };
 }
 
 /** Energy as kWh, or from the oven's rating. */
-function readEnergy(reader: FieldReader, value: unknown, money: MoneyReader): PriceInputs["energy"] {
+function readEnergy(reader: FieldReader, value: unknown, money: MoneyReader, house: PriceDefaults): PriceInputs["energy"] {
   if (value === undefined || value === null) return undefined;
   const path = ["energy"];
   const of = reader.object(
@@ -189,7 +214,7 @@ function readEnergy(reader: FieldReader, value: unknown, money: MoneyReader): Pr
     "the energy",
   );
   if (of === undefined) return undefined;
-  const perKwhMinor = money(of, "perKwh", path, true);
+  const perKwhMinor = money(of, "perKwh", path, house.perKwhMinor === undefined) ?? house.perKwhMinor;
   const number = (field: string, least: number, most: number, what: string) =>
     of.has(field) ? reader.number(of.get(field), [...path, field], least, most, what) : undefined;
   if (of.has("ratedKw")) {
@@ -215,15 +240,24 @@ function readEnergy(reader: FieldReader, value: unknown, money: MoneyReader): Pr
   return kwh === undefined || perKwhMinor === undefined || basis === undefined ? undefined : { kwh, perKwhMinor, basis };
 }
 
-function readSettings(reader: FieldReader, value: unknown, money: MoneyReader): PriceSettings | undefined {
+const SELLING_FIELDS: ReadonlySet<string> = new Set([
+  "marginPercent",
+  "markUpPercent",
+  "price",
+  "priceMinor",
+  "feePercent",
+  "fee",
+  "feeMinor",
+  "taxPercent",
+  "roundUp",
+  "roundUpMinor",
+  "leastMarginPercent",
+]);
+
+function readSettings(reader: FieldReader, value: unknown, money: MoneyReader, house: PriceDefaults): PriceSettings | undefined {
   if (value === undefined || value === null) return undefined;
   const path = ["selling"];
-  const of = reader.object(
-    value,
-    path,
-    new Set(["marginPercent", "markUpPercent", "price", "priceMinor", "feePercent", "fee", "feeMinor", "taxPercent"]),
-    "how it is sold",
-  );
+  const of = reader.object(value, path, SELLING_FIELDS, "how it is sold");
   if (of === undefined) return undefined;
   const ways = ["marginPercent", "markUpPercent", "price"].filter((field) => of.has(field) || of.has(`${field}Minor`));
   if (ways.length !== 1) {
@@ -250,7 +284,10 @@ function readSettings(reader: FieldReader, value: unknown, money: MoneyReader): 
     const minor = money(of, "price", path, true);
     return minor === undefined ? undefined : { kind: "price", minor: Math.round(minor) };
   })();
-  const [feePercent, taxPercent, feeMinor] = [number("feePercent", 0, 100), number("taxPercent", 0, 100), money(of, "fee", path)];
+  const feePercent = number("feePercent", 0, 100) ?? house.feePercent;
+  const taxPercent = number("taxPercent", 0, 100) ?? house.taxPercent;
+  const leastMarginPercent = number("leastMarginPercent", 0, 99.9);
+  const [feeMinor, roundUp] = [money(of, "fee", path), money(of, "roundUp", path)];
   return rule === undefined
     ? undefined
     : {
@@ -258,5 +295,7 @@ function readSettings(reader: FieldReader, value: unknown, money: MoneyReader): 
         ...(feePercent === undefined ? {} : { feePercent }),
         ...(feeMinor === undefined ? {} : { feeMinor }),
         ...(taxPercent === undefined ? {} : { taxPercent }),
+        ...(roundUp === undefined || roundUp < 1 ? {} : { roundUpMinor: Math.round(roundUp) }),
+        ...(leastMarginPercent === undefined ? {} : { leastMarginPercent }),
       };
 }

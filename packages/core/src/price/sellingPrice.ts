@@ -11,6 +11,10 @@ export interface PriceSettings {
   readonly feeMinor?: number;
   /** VAT or sales tax on top of the price before tax, percent; local rules decide whether any is due. */
   readonly taxPercent?: number;
+  /** Prices found by margin or mark-up are rounded up to whole multiples of this [minor units]: 50 for half pounds. */
+  readonly roundUpMinor?: number;
+  /** Below this margin the baker would not sell it, percent of the price without tax. */
+  readonly leastMarginPercent?: number;
 }
 
 export interface SellingPrice {
@@ -20,7 +24,9 @@ export interface SellingPrice {
   readonly feeMinor: number;
   /** Price without tax. */
   readonly netMinor: number;
-  /** What is left after cost, fee and tax. */
+  /** What the item costs, rounded to a whole minor unit. */
+  readonly costMinor: number;
+  /** What is left: cost, fee, tax and this are the price to the penny. */
   readonly profitMinor: number;
   /** Profit as a share of the price without tax, and of the cost, percent; undefined where there is nothing to divide by. */
   readonly marginPercent?: number;
@@ -35,7 +41,8 @@ export const marginFromMarkUp = (markUpPercent: number): number => (markUpPercen
 export const markUpFromMargin = (marginPercent: number): number => (marginPercent / (100 - marginPercent)) * 100;
 
 /**
- * The price of one item and where it goes; cost, fee, tax and profit sum to it exactly.
+ * The price of one item and where it goes; cost, fee, tax and profit are whole minor units that sum to it exactly. The shares in
+ * percent are taken from the cost before it was rounded: half a penny is much of a cost of twenty.
  *
  * Fees count as a cost of the sale: with a rule of margin the price is raised until the margin is left after them.
  *
@@ -43,7 +50,7 @@ export const markUpFromMargin = (marginPercent: number): number => (marginPercen
  * @returns  undefined when no price can reach the margin (margin and fees together take all of it)
  */
 export function sellingPrice(costMinor: number, settings: PriceSettings): SellingPrice | undefined {
-  const { rule, feePercent = 0, feeMinor = 0, taxPercent = 0 } = settings;
+  const { rule, feePercent = 0, feeMinor = 0, taxPercent = 0, roundUpMinor = 1 } = settings;
   const withTax = 1 + taxPercent / 100;
   const feeShare = (feePercent / 100) * withTax; // of the price before tax
   const net = ((): number | undefined => {
@@ -59,11 +66,15 @@ export function sellingPrice(costMinor: number, settings: PriceSettings): Sellin
     }
   })();
   if (net === undefined || !Number.isFinite(net)) return undefined;
-  const gross = Math.round(net * withTax + 1e-9);
+  const gross =
+    rule.kind !== "price" && roundUpMinor > 1
+      ? Math.ceil((net * withTax) / roundUpMinor - 1e-9) * roundUpMinor
+      : Math.round(net * withTax + 1e-9);
   const tax = Math.round(gross - gross / withTax);
   const fee = Math.round((gross * feePercent) / 100 + feeMinor);
   const netMinor = gross - tax;
   const profit = netMinor - fee - costMinor;
+  const cost = Math.round(costMinor + 1e-9);
   const margin = netMinor > 0 ? (profit / netMinor) * 100 : undefined;
   const markUp = costMinor > 0 ? (profit / costMinor) * 100 : undefined;
   return {
@@ -71,7 +82,8 @@ export function sellingPrice(costMinor: number, settings: PriceSettings): Sellin
     taxMinor: tax,
     feeMinor: fee,
     netMinor,
-    profitMinor: profit,
+    costMinor: cost,
+    profitMinor: netMinor - fee - cost,
     ...(margin === undefined ? {} : { marginPercent: margin }),
     ...(markUp === undefined ? {} : { markUpPercent: markUp }),
     words:
