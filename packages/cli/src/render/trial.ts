@@ -1,6 +1,7 @@
 import type {
   Analysis,
   AnovaRow,
+  DesignQuality,
   Discrimination,
   NamedDesign,
   ResponseReading,
@@ -237,53 +238,55 @@ const six = (value: number | undefined): string =>
 export function planAsText(plan: TrialPlan): string {
   const lines = [wrapped(plan.summary, 96), wrapped(plan.certainty, 96), wrapped(plan.ifNothingIsSeen, 96)];
   for (const caution of plan.cautions) lines.push(wrapped(`Mind: ${caution}`, 96));
-  if (plan.order.length > 0) {
-    const names = Object.keys(plan.settings[0] ?? {});
-    const rows = plan.order.map((run, index) => [
-      String(index + 1),
-      String(run.day + 1),
-      String(run.load + 1),
-      ...names.map((name) => shownSetting(plan.settings[run.runIndex]![name])),
-    ]);
-    lines.push(
-      "",
-      tableText(
-        ["run", "day", "load", ...names].map((heading) => ({ heading, align: "left" as const })),
-        rows,
-      ),
-    );
-  }
+  if (plan.design !== undefined && plan.quality !== undefined)
+    lines.push("", plan.design.field, wrapped(qualityText(plan.quality), 96), ...fractionText(plan.design.fraction));
+  if (plan.order.length > 0) lines.push("", orderText(plan.order, plan.settings));
   if (plan.tasting !== undefined) lines.push("", tastingAsText(plan.tasting));
   return lines.join("\n");
 }
 
 export function designAsText(name: string, design: NamedDesign): string {
-  const names = Object.keys(design.settings[0] ?? {});
-  const rows = design.order.map((run, index) => [
-    String(index + 1),
-    String(run.day + 1),
-    String(run.load + 1),
-    ...names.map((factor) => shownSetting(design.settings[run.runIndex]![factor])),
-  ]);
   const { quality, fraction } = design;
   const lines = [
     `${name}: ${design.settings.length} runs for ${quality.termCount} terms (${design.model.name})`,
-    `D ${six(quality.dEfficiencyPercent)} %, G ${six(quality.gEfficiencyPercent)} %; variance of a predicted mean ${six(quality.averageVariance)} on average, ${six(quality.largestVariance)} at most`,
+    qualityText(quality),
+    ...fractionText(fraction),
   ];
-  if (fraction !== undefined) {
-    lines.push(`Resolution ${fraction.resolution === Number.POSITIVE_INFINITY ? "full" : fraction.resolution}.`);
-    for (const { factor, product } of fraction.generators) lines.push(`${factor} is set by ${product.join(" × ")}.`);
-    for (const group of fraction.aliases) lines.push(`Cannot be told apart: ${group.join(" = ")}.`);
-  }
   if (quality.aliased.length > 0) lines.push(`The model's ${quality.aliased.join(", ")} cannot be told apart from others.`);
-  lines.push(
-    "",
-    tableText(
-      ["run", "day", "load", ...names].map((heading) => ({ heading, align: "left" as const })),
-      rows,
-    ),
-  );
+  lines.push("", orderText(design.order, design.settings));
   return lines.join("\n");
+}
+
+/** A split plot has no G: its bakes do not all count alike. */
+function qualityText(quality: DesignQuality): string {
+  const g = Number.isFinite(quality.gEfficiencyPercent) ? `, G ${six(quality.gEfficiencyPercent)} %` : "";
+  return `D ${six(quality.dEfficiencyPercent)} %${g}; variance of a predicted mean ${six(quality.averageVariance)} on average, ${six(quality.largestVariance)} at most`;
+}
+
+function fractionText(fraction: NamedDesign["fraction"]): readonly string[] {
+  if (fraction === undefined) return [];
+  return [
+    `Resolution ${fraction.resolution === Number.POSITIVE_INFINITY ? "full" : fraction.resolution}.`,
+    ...fraction.generators.map(({ factor, product }) => `${factor} is set by ${product.join(" × ")}.`),
+    ...fraction.aliases.map((group) => `Cannot be told apart: ${group.join(" = ")}.`),
+  ];
+}
+
+/** Runs in the order of baking; the batter only where bakes share one. */
+function orderText(order: TrialPlan["order"], settings: TrialPlan["settings"]): string {
+  const names = Object.keys(settings[0] ?? {});
+  const batters = order.some(({ wholePlot }) => wholePlot !== undefined);
+  const rows = order.map((run, index) => [
+    String(index + 1),
+    String(run.day + 1),
+    String(run.load + 1),
+    ...(batters ? [String((run.wholePlot ?? 0) + 1)] : []),
+    ...names.map((name) => shownSetting(settings[run.runIndex]![name])),
+  ]);
+  return tableText(
+    ["run", "day", "load", ...(batters ? ["batter"] : []), ...names].map((heading) => ({ heading, align: "left" as const })),
+    rows,
+  );
 }
 
 const shownSetting = (value: number | string | undefined): string =>

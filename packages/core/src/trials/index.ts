@@ -54,6 +54,8 @@ export {
 } from "./compare.js";
 export { compareLevels, contrast } from "./contrasts.js";
 export { CSV_LIMITS, readCsv, type Table, writeCsv } from "./csv.js";
+export { type DesignOffer, offeredDesigns, usualModel } from "./designOffers.js";
+export type { FractionWords, SearchProgress } from "./designPoints.js";
 export { type DesignQuality, designQuality, predictionVariance, type QualityQuestion } from "./designQuality.js";
 export { type BlendSearch, type RefineAim, type RefinedDesign, refineDesign, regionOf, searchBlends } from "./designRefine.js";
 export {
@@ -134,6 +136,7 @@ export {
   type ShareFactor,
   toCoded,
 } from "./factors.js";
+export type { GoalWords } from "./goals.js";
 export { analyseLiking, type Liking } from "./liking.js";
 export {
   buildModel,
@@ -163,12 +166,20 @@ export {
   type TernaryMap,
   ternaryMap,
 } from "./plots.js";
-export { planTrial, type Question, type TrialPlan } from "./question.js";
+export {
+  type DesignPick,
+  type PlannedDesign,
+  planTrial,
+  planTrialSteps,
+  type Question,
+  type TrialPlan,
+} from "./question.js";
 export { type DesignRequest, readDesignWords, readQuestion } from "./questionWords.js";
 export { createRandom, type Random } from "./random.js";
 export { pageTest, type Ranking, rankingTest, ranksOfScores } from "./ranking.js";
 export { type ResponseReading, readTrial, type TrialReading } from "./readTrial.js";
 export { dayCounts, type OrderOptions, type PlacedRun, runOrder, splitPlotRuns } from "./runOrder.js";
+export { bakesForSameness, powerOfSameness, type SamenessQuestion } from "./sameness.js";
 export {
   ALLERGEN_CAUTION,
   countAnswers,

@@ -2,6 +2,7 @@ import type { Problem, Reading } from "../quantities/index.js";
 import { DESIGN_NAMES, type DesignWords } from "./designWords.js";
 import { DISCRIMINATION_METHODS } from "./discrimination.js";
 import type { Factor } from "./factors.js";
+import type { GoalWords } from "./goals.js";
 import { MODEL_NAMES, PROCESS_MODEL_NAMES } from "./model.js";
 import type { Question } from "./question.js";
 import { type Measure, USUAL_MEASURES } from "./sheet.js";
@@ -16,11 +17,15 @@ const KINDS = [
   "which do they prefer",
 ] as const;
 const BENCH = ["kind", "seed", "perDay", "perLoad", "alpha", "power"];
-const MEASURED = [...BENCH, "measure", "matters", "spread"];
+const MEASURED = [...BENCH, "measure", "matters", "spread", "also", "goals"];
+const PICK = [
+  ...["design", "model", "runCount", "centreCount", "axial", "steps", "checkBlends", "repeats"],
+  ...["perBatter", "shared", "blockBy"],
+];
 const FIELDS: Readonly<Record<(typeof KINDS)[number], readonly string[]>> = {
-  better: [...MEASURED, "pairing", "names", "most"],
-  "how much": [...MEASURED, "factors", "runCount"],
-  "which blend": [...MEASURED, "shares", "rules", "process", "model", "runCount"],
+  better: [...MEASURED, "pairing", "aim", "names", "most"],
+  "how much": [...MEASURED, ...PICK, "factors"],
+  "which blend": [...MEASURED, ...PICK, "shares", "rules", "process"],
   "which of several": [...MEASURED, "names"],
   "which is liked best": [...BENCH, "names", "tasterCount", "allergens"],
   "can people tell": [...BENCH, "method", "shareTelling", "tasterCount", "names", "allergens"],
@@ -88,6 +93,16 @@ export function readQuestion(document: unknown): Reading<Question | undefined> {
         );
     }
   }
+  if (document.also !== undefined && allowed.includes("also")) {
+    if (Array.isArray(document.also)) out.also = document.also.flatMap((one) => readMeasure(one, problems) ?? []);
+    else say("wrong-type", ["also"], "a list of measures", document.also, 'Write ["volume", "firmness"].');
+  }
+  if (document.goals !== undefined && allowed.includes("goals")) {
+    const measures = [out.measure, ...((out.also ?? []) as Measure[])].flatMap((one) =>
+      one === undefined ? [] : [(one as Measure).name],
+    );
+    out.goals = goalList(document.goals, measures, problems);
+  }
   const names = (least: number, most: number, needed: boolean) => {
     const given = document.names;
     if (given === undefined && !needed) return;
@@ -124,22 +139,55 @@ export function readQuestion(document: unknown): Reading<Question | undefined> {
     if (words.includes(document[key] as string)) out[key] = document[key];
     else say("out-of-range", [key], words.join(", "), document[key] ?? "nothing", "Choose one of these.");
   };
+  const readPick = (factors: readonly Factor[]) => {
+    word("design", DESIGN_NAMES, false);
+    word("shared", ["batter", "load"], false);
+    word("blockBy", ["day", "load"], false);
+    number("runCount", 2, 500, true);
+    number("centreCount", 0, 50, true);
+    number("steps", 1, 10, true);
+    number("repeats", 1, 20, true);
+    if (document.axial !== undefined) {
+      const { axial } = document;
+      if (axial === "rotatable" || axial === "face" || (typeof axial === "number" && axial > 0 && axial < 10)) out.axial = axial;
+      else say("out-of-range", ["axial"], "rotatable, face, or a distance above 0", axial, "Choose one of these.");
+    }
+    if (document.checkBlends !== undefined) {
+      if (typeof document.checkBlends === "boolean") out.checkBlends = document.checkBlends;
+      else say("wrong-type", ["checkBlends"], "true or false", document.checkBlends, "Write true or false.");
+    }
+    if (document.perBatter !== undefined) {
+      const { perBatter } = document;
+      if (Array.isArray(perBatter) && perBatter.every((name) => factors.some((factor) => factor.name === name)))
+        out.perBatter = perBatter;
+      else
+        say(
+          "out-of-range",
+          ["perBatter"],
+          `a list of factors (${factors.map(({ name }) => name).join(", ")})`,
+          perBatter,
+          "Name what is the same for all bakes of one batter.",
+        );
+    }
+  };
   switch (kind) {
     case "better":
       word("pairing", ["days", "shelves", "apart"], true);
+      word("aim", ["better", "no worse", "the same"], false);
       names(2, 2, false);
       number("most", 2, 1000, true);
       break;
     case "how much":
       out.factors = factorList(document.factors, "factors", ["amount", "choice"], problems);
-      number("runCount", 2, 500, true);
+      word("model", ["linear", "interaction", "quadratic", "full factorial"], false);
+      readPick(out.factors as Factor[]);
       break;
     case "which blend":
       out.shares = factorList(document.shares, "shares", ["share"], problems);
       if (document.process !== undefined) out.process = factorList(document.process, "process", ["amount", "choice"], problems);
       if (document.rules !== undefined) out.rules = ruleList(document.rules, (out.shares as Factor[]).length, problems);
       word("model", ["scheffe linear", "scheffe quadratic", "scheffe special cubic"], false);
-      number("runCount", 3, 500, true);
+      readPick([...(out.shares as Factor[]), ...((out.process ?? []) as Factor[])]);
       break;
     case "which of several":
       names(2, 30, true);
@@ -168,7 +216,7 @@ export function readQuestion(document: unknown): Reading<Question | undefined> {
 
 const DESIGN_FIELDS = [
   ...["kind", "design", "factors", "seed", "runCount", "generators", "centreCount", "axial", "steps", "checkBlends", "rules"],
-  ...["model", "process", "crossing", "terms", "repeats", "perBatter", "perDay", "perLoad", "measure"],
+  ...["model", "process", "crossing", "terms", "repeats", "perBatter", "shared", "blockBy", "perDay", "perLoad", "measure"],
 ];
 
 /** A design asked for by name, and what will be measured when that was said. */
@@ -215,6 +263,8 @@ export function readDesignWords(document: unknown): Reading<DesignRequest | unde
   word("model", MODEL_NAMES);
   word("process", PROCESS_MODEL_NAMES);
   word("crossing", ["full", "reduced"]);
+  word("shared", ["batter", "load"]);
+  word("blockBy", ["day", "load"]);
   whole("seed", 0, 0xffffffff);
   out.seed ??= 1;
   whole("runCount", 2, 1000);
@@ -320,6 +370,41 @@ function readMeasure(given: unknown, problems: Problem[]): Measure | undefined {
     remedy: 'Write "measure": "height at the centre".',
   });
   return undefined;
+}
+
+/** Wishes as a baker has them: limits may be left out, and those that are there must be on the right sides. */
+function goalList(given: unknown, measures: readonly string[], problems: Problem[]): GoalWords[] {
+  if (!Array.isArray(given)) {
+    problems.push({
+      code: "wrong-type",
+      path: ["goals"],
+      expected: "a list of wishes",
+      found: shown(given),
+      remedy: 'Write [{"response": "volume", "direction": "larger"}].',
+    });
+    return [];
+  }
+  return given.flatMap((entry: unknown, index): GoalWords[] => {
+    const refuse = (expected: string, remedy: string): GoalWords[] => {
+      problems.push({ code: "out-of-range", path: ["goals", index], expected, found: shown(entry), remedy });
+      return [];
+    };
+    if (!isRecord(entry) || !measures.includes(entry.response as string))
+      return refuse(`a wish for one of ${measures.join(", ")}`, "Name a measure of this trial, and list it under also.");
+    if (!["larger", "smaller", "target"].includes(entry.direction as string))
+      return refuse("direction larger, smaller or target", "Say what is wanted.");
+    const numbers = ["low", "high", "target", "importance"].filter((key) => entry[key] !== undefined);
+    if (numbers.some((key) => typeof entry[key] !== "number" || !Number.isFinite(entry[key])))
+      return refuse("numbers for low, high, target and importance", "Write the numbers alone.");
+    const { low, high, target } = entry as { readonly low?: number; readonly high?: number; readonly target?: number };
+    if (entry.direction === "target" && target === undefined) return refuse("the target that is wanted", "Add the target.");
+    if (
+      (low !== undefined && target !== undefined && !(low < target)) ||
+      (high !== undefined && target !== undefined && !(high > target))
+    )
+      return refuse("low below the target, and high above it", "Put the limits on the right sides of the target.");
+    return [Object.fromEntries(["response", "direction", ...numbers].map((key) => [key, entry[key]])) as unknown as GoalWords];
+  });
 }
 
 function factorList(given: unknown, key: string, kinds: readonly Factor["kind"][], problems: Problem[]): Factor[] {

@@ -23,6 +23,8 @@ export interface OrderOptions {
   readonly days?: readonly number[];
   /** Batter of each run: runs of one batter stay together on one day. */
   readonly wholePlots?: readonly number[];
+  /** Oven load of each run, when the design already shared them out: instead of `wholePlots` and `perLoad`. */
+  readonly loads?: readonly number[];
 }
 
 /** Runs per day, as even as can be. */
@@ -40,7 +42,7 @@ export function dayCounts(runCount: number, perDay: number): number[] {
  */
 export function runOrder(runCount: number, options: OrderOptions): PlacedRun[] {
   const random = createRandom(options.seed);
-  const wholePlots = options.wholePlots ?? [...Array(runCount).keys()];
+  const wholePlots = options.loads ?? options.wholePlots ?? [...Array(runCount).keys()];
   const plots = new Map<number, number[]>();
   for (let run = 0; run < runCount; run++) plots.set(wholePlots[run]!, [...(plots.get(wholePlots[run]!) ?? []), run]);
   let days = options.days;
@@ -64,10 +66,13 @@ export function runOrder(runCount: number, options: OrderOptions): PlacedRun[] {
     for (const [, runs] of today)
       if (runs.some((run) => days[run] !== day)) throw new RangeError("runOrder: runs of one batter are on different days");
     let place = 0;
-    for (const [plot, runs] of random.shuffled(today)) {
-      for (const runIndex of random.shuffled(runs)) {
-        const base = { runIndex, day, load: Math.floor(place / perLoad), position: place % perLoad };
-        placed.push(options.wholePlots === undefined ? base : { ...base, wholePlot: plot });
+    for (const [load, [plot, runs]] of random.shuffled(today).entries()) {
+      for (const [position, runIndex] of random.shuffled(runs).entries()) {
+        if (options.loads !== undefined) placed.push({ runIndex, day, load, position });
+        else {
+          const base = { runIndex, day, load: Math.floor(place / perLoad), position: place % perLoad };
+          placed.push(options.wholePlots === undefined ? base : { ...base, wholePlot: plot });
+        }
         place++;
       }
     }

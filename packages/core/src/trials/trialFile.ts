@@ -3,6 +3,7 @@ import { type Comparison, comparePaired, compareSwapped, compareWelch } from "./
 import { compareLevels } from "./contrasts.js";
 import type { DesignWords, NamedDesign } from "./designWords.js";
 import type { Factor, Setting } from "./factors.js";
+import type { GoalWords } from "./goals.js";
 import type { Question, TrialPlan } from "./question.js";
 import { readTrial, type TrialReading } from "./readTrial.js";
 import { type Measure, newRunSheet, type RunSheet, type RunState, type SheetRun, sheetRows } from "./sheet.js";
@@ -26,6 +27,10 @@ export interface TrialFile {
   /** Difference that matters, in the unit of the measure. */
   readonly matters?: number;
   readonly pairing?: "days" | "shelves" | "apart";
+  /** What a comparison of two is to show, said before it is read; default "better". The margin is `matters`. */
+  readonly aim?: "better" | "no worse" | "the same";
+  /** What is wanted, of one measure or several at once. */
+  readonly goals?: readonly GoalWords[];
   readonly sheet: RunSheet;
   /** How the results are to be read, when it is by a model. */
   readonly model?: TrialModel;
@@ -35,8 +40,9 @@ export interface TrialFile {
 export function trialFileOf(question: Question, plan: TrialPlan, title: string, allergens: readonly string[] = []): TrialFile {
   if (!("measure" in question)) throw new RangeError(`trialFileOf: "${question.kind}" is a tasting; keep its serving plan`);
   const { measure } = question;
+  const also = (question.also ?? []).filter(({ name }) => name !== measure.name);
   const sheet = newRunSheet(
-    { title, seed: question.seed, factors: plan.factors, measures: [measure], allergens },
+    { title, seed: question.seed, factors: plan.factors, measures: [measure, ...also], allergens },
     plan.settings,
     plan.order,
   );
@@ -51,7 +57,8 @@ export function trialFileOf(question: Question, plan: TrialPlan, title: string, 
           terms: plan.model.terms.filter((term) => term.length > 0),
           coded: true,
           coding: "average",
-          ...(plan.dayCount > 1 ? { blocks: "day" } : {}),
+          ...(plan.design?.blockBy === undefined ? {} : { blocks: plan.design.blockBy }),
+          ...(plan.design?.shared === undefined ? {} : { wholePlots: [plan.design.shared] }),
         };
   const { summary, certainty, ifNothingIsSeen, cautions } = plan;
   return {
@@ -60,9 +67,12 @@ export function trialFileOf(question: Question, plan: TrialPlan, title: string, 
     title,
     promise: { summary, certainty, ifNothingIsSeen, cautions },
     matters: question.matters,
-    ...(question.kind === "better" ? { pairing: question.pairing } : {}),
+    ...(question.kind === "better"
+      ? { pairing: question.pairing, ...(question.aim === undefined || question.aim === "better" ? {} : { aim: question.aim }) }
+      : {}),
     sheet,
     ...(model === undefined ? {} : { model }),
+    ...(question.goals === undefined || question.goals.length === 0 ? {} : { goals: question.goals }),
   };
 }
 
@@ -97,7 +107,7 @@ export function trialFileOfDesign(
       terms: design.model.terms.filter((term) => term.length > 0),
       coded: true,
       coding: "average",
-      ...(batters ? { wholePlots: ["batter"] } : { blocks: "day" }),
+      ...(batters ? { wholePlots: [words.shared ?? "batter"] } : { blocks: words.blockBy ?? "day" }),
     },
   };
 }
@@ -123,9 +133,9 @@ export function answerTrial(file: TrialFile): TrialAnswer {
   if (file.kind === "better") return { ...base, ...answerBetter(file, measure), problems: [] };
   const model: TrialModel = file.model ?? { factors: sheet.factors, responses: [{ name: measure.name }] };
   const rows = sheetRows(sheet);
-  const days = new Set(rows.map(({ day }) => day));
-  const { blocks: _blocks, ...withoutBlocks } = model;
-  const { value: reading, problems } = readTrial(days.size > 1 ? model : withoutBlocks, rows);
+  const { blocks, ...withoutBlocks } = model;
+  const blockCount = blocks === undefined ? 0 : new Set(rows.map((row) => row[blocks])).size;
+  const { value: reading, problems } = readTrial(blockCount > 1 ? model : withoutBlocks, rows);
   const response = reading.responses[0];
   if (response === undefined) {
     const answer: Answer = {

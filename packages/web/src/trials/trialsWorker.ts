@@ -1,16 +1,15 @@
-import { planTrial } from "@evencrumb/core/trials";
+import { planTrialSteps } from "@evencrumb/core/trials";
 import { serveJobs } from "../work/serve.js";
 import type { TrialJobs } from "./jobs.js";
 
 serveJobs<TrialJobs>({
-  plan(question, tell) {
-    if (question.kind !== "which blend") return planTrial(question);
-    return planTrial({
-      ...question,
-      onProgress: ({ startsDone, starts, chosen }) => {
-        tell({ share: startsDone / starts, runCount: chosen.length });
-        return "go on";
-      },
-    });
+  async plan(question, tell, breath) {
+    const steps = planTrialSteps(question);
+    let step = steps.next();
+    while (!step.done) {
+      tell(step.value);
+      step = steps.next((await breath.finishing()) ? "stop" : "go on");
+    }
+    return step.value;
   },
 });

@@ -1,9 +1,10 @@
 import { expect, it } from "vitest";
-import { type JobMessage, WorkBridge, type WorkerLike, type WorkMessage } from "./bridge.js";
+import { type FinishMessage, type JobMessage, WorkBridge, type WorkerLike, type WorkMessage } from "./bridge.js";
 import { serveJobs } from "./serve.js";
 
 interface Table {
   readonly count: { readonly request: number; readonly progress: number; readonly answer: string };
+  readonly search: { readonly request: number; readonly progress: number; readonly answer: number };
 }
 
 /** A worker in this thread: messages arrive a turn later, as they do from a real one. */
@@ -14,7 +15,7 @@ function makeWorkers() {
     const place = ended.push(false) - 1;
     const page: WorkerLike = { postMessage: () => {}, terminate: () => (ended[place] = true), onmessage: null, onerror: null };
     const scope: {
-      onmessage: ((event: MessageEvent<JobMessage>) => void) | null;
+      onmessage: ((event: MessageEvent<JobMessage | FinishMessage>) => void) | null;
       postMessage(message: WorkMessage): void;
     } = {
       onmessage: null,
@@ -32,10 +33,18 @@ function makeWorkers() {
           if (to < 0) throw new Error("cannot count backwards");
           return `counted to ${to}`;
         },
+        async search(most, tell, breath) {
+          let best = 0;
+          while (best < most && !(await breath.finishing())) {
+            best++;
+            if (best % 1000 === 0) tell(best);
+          }
+          return best;
+        },
       },
       scope,
     );
-    page.postMessage = (data) => queueMicrotask(() => scope.onmessage?.({ data } as MessageEvent<JobMessage>));
+    page.postMessage = (data) => queueMicrotask(() => scope.onmessage?.({ data } as MessageEvent<JobMessage | FinishMessage>));
     return page;
   };
   return { start, ended };
@@ -65,4 +74,15 @@ it("stops one job at once and begins the others again", async () => {
 it("hands on what went wrong as an error", async () => {
   const bridge = new WorkBridge<Table>(makeWorkers().start);
   await expect(bridge.run("count", -1).outcome).rejects.toThrow("backwards");
+});
+
+it("asks a search to end soon, and takes the best that it has", async () => {
+  const bridge = new WorkBridge<Table>(makeWorkers().start);
+  let asked = false;
+  const job = bridge.run("search", Number.MAX_SAFE_INTEGER, () => {
+    if (!asked) job.finish();
+    asked = true;
+  });
+  const outcome = await job.outcome;
+  expect(outcome.ended === "done" && outcome.answer).toBeGreaterThanOrEqual(1000);
 });

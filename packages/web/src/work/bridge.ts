@@ -8,6 +8,11 @@ export interface JobMessage {
   readonly name: string;
   readonly request: unknown;
 }
+/** Asks a running job to end soon with what it has; a job that does not look for it goes on to its end. */
+export interface FinishMessage {
+  readonly id: number;
+  readonly asks: "finish";
+}
 export type WorkMessage =
   | { readonly id: number; readonly tells: "progress"; readonly progress: unknown }
   | { readonly id: number; readonly tells: "done"; readonly answer: unknown }
@@ -19,12 +24,15 @@ export type Outcome<Answer> = { readonly ended: "done"; readonly answer: Answer 
 export interface Running<Answer> {
   /** Rejects only where the program itself failed. */
   readonly outcome: Promise<Outcome<Answer>>;
+  /** Ends it at once, without an answer. */
   stop(): void;
+  /** Asks it to end soon with the best answer that it has. */
+  finish(): void;
 }
 
 /** The part of a `Worker` that is used. */
 export interface WorkerLike {
-  postMessage(message: JobMessage): void;
+  postMessage(message: JobMessage | FinishMessage): void;
   terminate(): void;
   onmessage: ((event: MessageEvent<WorkMessage>) => void) | null;
   onerror: ((event: ErrorEvent) => void) | null;
@@ -64,7 +72,7 @@ export class WorkBridge<Table extends Jobs<Table>> {
       this.#waiting.set(id, { message, progress: onProgress, settle: resolve, fail: reject });
     });
     this.#open().postMessage(message);
-    return { outcome, stop: () => this.#stop(id) };
+    return { outcome, stop: () => this.#stop(id), finish: () => this.#finish(id) };
   }
 
   /** Ends the worker; whatever still runs is stopped. */
@@ -99,6 +107,10 @@ export class WorkBridge<Table extends Jobs<Table>> {
       if (message.tells === "done") job.settle({ ended: "done", answer: message.answer as never });
       else job.fail(new Error(message.why));
     }
+  }
+
+  #finish(id: number): void {
+    if (this.#waiting.has(id)) this.#worker?.postMessage({ id, asks: "finish" });
   }
 
   #stop(id: number): void {

@@ -3,12 +3,20 @@ import type { Jobs, WorkBridge } from "./bridge.js";
 
 export type JobState<Answer, Progress> =
   | { readonly state: "idle" }
-  | { readonly state: "working"; readonly progress: Progress | null; readonly stop: () => void }
+  | {
+      readonly state: "working";
+      readonly progress: Progress | null;
+      /** Ends it at once, without an answer. */
+      readonly stop: () => void;
+      /** Asks for the best answer so far. */
+      readonly finish: () => void;
+    }
   | {
       readonly state: "ready";
       readonly answer: Answer;
       /** False from the moment the request changed until its own answer is there: to be looked at, and not to be used. */
       readonly fresh: boolean;
+      readonly again: () => void;
     }
   | { readonly state: "stopped"; readonly again: () => void };
 
@@ -37,17 +45,18 @@ export function useJob<Table extends Jobs<Table>, Name extends keyof Table & str
     const timer = setTimeout(
       () => {
         const job = bridge.run(name, now, (progress) => {
-          if (wanted) setState({ state: "working", progress, stop: job.stop });
+          if (wanted) setState({ state: "working", progress, stop: job.stop, finish: job.finish });
         });
         running = job;
-        setState({ state: "working", progress: null, stop: job.stop });
+        setState({ state: "working", progress: null, stop: job.stop, finish: job.finish });
         job.outcome.then(
           (outcome) => {
             if (!wanted) return;
+            const again = () => setTurn((last) => last + 1);
             if (outcome.ended === "done") {
               setAnsweredKey(key);
-              setState({ state: "ready", answer: outcome.answer, fresh: true });
-            } else setState({ state: "stopped", again: () => setTurn((last) => last + 1) });
+              setState({ state: "ready", answer: outcome.answer, fresh: true, again });
+            } else setState({ state: "stopped", again });
           },
           (error: unknown) =>
             setState(() => {
