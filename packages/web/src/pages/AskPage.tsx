@@ -214,7 +214,7 @@ function Ask({
                 {job.progress === null ? "Working it out…" : `Looking for the best ${job.progress.runCount} bakes…`}
               </p>
               <progress value={job.progress?.share} aria-label="Looking for the best plan" />
-              <button type="button" className="button plain" onClick={job.stop}>
+              <button type="button" className="button plain" onClick={job.progress === null ? job.stop : job.finish}>
                 Stop
               </button>
             </div>
