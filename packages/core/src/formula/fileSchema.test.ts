@@ -80,6 +80,7 @@ it("accepts and refuses what the reader accepts and refuses (peer, property)", (
       contains: [{ allergen: "nuts", kind: "almond" }],
       parts: [{ ingredient: "raspberries", grams: 600 }],
       partsLossPercent: 20,
+      furtherPer100g: { calciumMg: { known: true, value: 12, source: "packet" }, ironMg: { known: false, why: "not stated" } },
       householdWeights: [{ amount: 1, measure: "tablespoon", grams: 20, source: "weighed" }],
     },
   );

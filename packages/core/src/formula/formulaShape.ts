@@ -1,4 +1,4 @@
-import { ALLERGENS, type Ingredient, NUTRIENTS } from "../ingredients/index.js";
+import { ALLERGENS, FURTHER_NUTRIENTS, FURTHER_WORDS, type Ingredient, NUTRIENTS } from "../ingredients/index.js";
 import { COMPONENT_KINDS, type Component, type Formula, type Stage, type TinUse, type Use } from "./formula.js";
 import type { Field, ListShape, NumberShape, RecordShape, TextShape, VariantsShape } from "./shape.js";
 
@@ -242,6 +242,21 @@ export const INGREDIENT_SHAPE = record<Ingredient>("an ingredient of the baker's
         }),
       ),
     },
+  },
+  furtherPer100g: {
+    about: "What a US panel asks for besides, per 100 g in the unit of the name (Mcg: micrograms).",
+    shape: {
+      is: "record",
+      expected: "further figures per 100 g",
+      fields: Object.fromEntries(
+        FURTHER_NUTRIENTS.map((nutrient) => {
+          const { name, unit, mostPer100g: max } = FURTHER_WORDS[nutrient];
+          const shape = figure(number(`${unit} from 0 to ${max}`, { min: 0, max }));
+          return [nutrient, { about: `${name}, ${unit} per 100 g.`, shape, optional: true }];
+        }),
+      ),
+    },
+    optional: true,
   },
   densityGPerMl: { about: "Density, g/mL.", shape: figure(number("a density above 0 and up to 25", { above: 0, max: 25 })) },
   householdWeights: {

@@ -1,6 +1,7 @@
 import { readFileSync } from "node:fs";
 import { expect, it } from "vitest";
 import { standardIngredients } from "./expandLarder.js";
+import { FURTHER_NUTRIENTS, FURTHER_WORDS, furtherFigure } from "./further.js";
 import type { Ingredient, Nutrient } from "./ingredient.js";
 import { createIngredientBook } from "./ingredientBook.js";
 import { ENERGY_FACTORS } from "./plausible.js";
@@ -77,5 +78,22 @@ it("prints on the page what the larder holds", () => {
     `| figures missing, with the reason | ${figures.length - known.length} |`,
     `| with a density | ${all.filter(({ densityGPerMl }) => densityGPerMl.known).length} |`,
   ].join("\n");
+  expect(page).toContain(table);
+});
+
+it("prints on the page how many ingredients have each of the further figures", () => {
+  const lines = FURTHER_NUTRIENTS.map((nutrient) => {
+    const known = standardIngredients().flatMap((one) => {
+      const figure = furtherFigure(one, nutrient);
+      return figure.known ? [figure.source] : [];
+    });
+    const count = (begin: RegExp) => known.filter((source) => begin.test(source)).length;
+    const [derived, assumed] = [count(/^derived/), count(/^assumed/)];
+    const cells = [known.length - derived - assumed, derived, assumed, standardIngredients().length - known.length];
+    return `| ${FURTHER_WORDS[nutrient].name}, ${FURTHER_WORDS[nutrient].unit} | ${cells.join(" | ")} |`;
+  });
+  const table = ["| per 100 g | read | derived | assumed zero | missing |", "| --- | --- | --- | --- | --- |", ...lines].join(
+    "\n",
+  );
   expect(page).toContain(table);
 });

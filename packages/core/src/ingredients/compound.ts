@@ -1,5 +1,6 @@
 import type { Figure, Problem, Reading } from "../quantities/index.js";
 import { uniteAllergens } from "./allergens.js";
+import { FURTHER_NUTRIENTS, type FurtherFigures, type FurtherNutrient, furtherFigure } from "./further.js";
 import {
   type Allergen,
   type CompoundPart,
@@ -54,6 +55,7 @@ export function compoundIngredient(description: CompoundDescription, book: Ingre
   }
   const figures = problems.length === 0 ? mix(parts, lossPercent, problems) : nothingKnown("its parts have problems");
   const made = parts.map(({ ingredient }) => ingredient);
+  const further = problems.length === 0 ? mixFurther(parts, lossPercent) : {};
   return {
     value: {
       id: description.id,
@@ -63,6 +65,7 @@ export function compoundIngredient(description: CompoundDescription, book: Ingre
       group: "own",
       role: description.role,
       per100g: figures,
+      furtherPer100g: further,
       densityGPerMl: description.densityGPerMl ?? { known: false, why: "not stated; weigh a level cup or spoon of it" },
       householdWeights: [],
       contains: uniteAllergens(made.map((ingredient) => ingredient.contains)),
@@ -179,12 +182,28 @@ function mix(parts: readonly KnownPart[], lossPercent: number, problems: Problem
   return figures;
 }
 
+/** Only water leaves, so the whole of each stays in what is left. */
+function mixFurther(parts: readonly KnownPart[], lossPercent: number): FurtherFigures {
+  const finishedGrams = parts.reduce((sum, part) => sum + part.grams, 0) * (1 - lossPercent / 100);
+  const figures: Partial<Record<FurtherNutrient, Figure>> = {};
+  for (const nutrient of FURTHER_NUTRIENTS) {
+    const sum = sumUp(parts, (ingredient) => furtherFigure(ingredient, nutrient));
+    figures[nutrient] = sum.known
+      ? { known: true, value: round((sum.value * 100) / finishedGrams, 1e9), source: "computed from its parts" }
+      : sum;
+  }
+  return figures;
+}
+
 /** Grams (or kJ, kcal) in all the parts together, or which parts do not say. */
-function sumOf(nutrient: Nutrient, parts: readonly KnownPart[]): Figure {
+const sumOf = (nutrient: Nutrient, parts: readonly KnownPart[]): Figure =>
+  sumUp(parts, (ingredient) => ingredient.per100g[nutrient]);
+
+function sumUp(parts: readonly KnownPart[], figureOf: (ingredient: Ingredient) => Figure): Figure {
   let sum = 0;
   const silent: string[] = [];
   for (const { ingredient, grams } of parts) {
-    const figure = ingredient.per100g[nutrient];
+    const figure = figureOf(ingredient);
     if (figure.known) sum += (figure.value * grams) / 100;
     else silent.push(ingredient.name);
   }

@@ -1,5 +1,7 @@
 import type { Figure } from "../quantities/index.js";
 import { LARDER_ROWS } from "./data/larderRows.js";
+import { expandFurther } from "./expandFurther.js";
+import type { FurtherFigures } from "./further.js";
 import {
   ALLERGENS,
   type Allergen,
@@ -45,6 +47,11 @@ function expandRow(line: string): Ingredient {
   const source = sourceWords(table, number!, description!);
   const measuresSource = householdSource || source;
   let per100g: NutrientFigures | undefined;
+  let further: { readonly figures: FurtherFigures } | undefined;
+  const readPer100g = () => {
+    per100g ??= expandFigures(figures!, table, source);
+    return per100g;
+  };
   return {
     id: id!,
     name: name!,
@@ -54,8 +61,11 @@ function expandRow(line: string): Ingredient {
     role: role as Role,
     // Only when asked for: a formula uses a dozen of three hundred ingredients, and the command has to answer at once.
     get per100g() {
-      per100g ??= expandFigures(figures!, table, source);
-      return per100g;
+      return readPer100g();
+    },
+    get furtherPer100g() {
+      further ??= { figures: expandFurther({ id: id!, table, number: number!, source, fat: readPer100g().fat }) ?? {} };
+      return further.figures;
     },
     densityGPerMl: density
       ? { known: true, value: Number(density), source: densitySource! }

@@ -12,6 +12,13 @@ export { type CompoundDescription, compoundIngredient } from "./compound.js";
 export { displayName, type NameStyle } from "./displayName.js";
 export { FOOD_TABLES, standardIngredients } from "./expandLarder.js";
 export {
+  FURTHER_NUTRIENTS,
+  FURTHER_WORDS,
+  type FurtherFigures,
+  type FurtherNutrient,
+  furtherFigure,
+} from "./further.js";
+export {
   ALLERGENS,
   type Allergen,
   type AllergenName,

@@ -1,4 +1,5 @@
 import type { Figure } from "../quantities/index.js";
+import type { FurtherFigures } from "./further.js";
 
 /**
  * What an ingredient is made of, in grams per 100 g as sold, except the two energies (kJ, kcal per 100 g as the source prints them).
@@ -121,6 +122,8 @@ export interface Ingredient {
   readonly group: string;
   readonly role: Role;
   readonly per100g: NutrientFigures;
+  /** What a US panel asks for besides; `furtherFigure` reads it. */
+  readonly furtherPer100g?: FurtherFigures;
   /** Density in g/mL, poured or spooned as a baker would. */
   readonly densityGPerMl: Figure;
   readonly householdWeights: readonly HouseholdWeight[];

@@ -10,7 +10,14 @@ import type { Ingredient, IngredientBook } from "./ingredient.js";
 export function createIngredientBook(own: readonly Ingredient[] = []): IngredientBook {
   const byId = new Map<string, Ingredient>();
   for (const ingredient of standardIngredients()) byId.set(ingredient.id, ingredient);
-  for (const ingredient of own) byId.set(ingredient.id, ingredient);
+  for (const ingredient of own) byId.set(ingredient.id, withFurther(ingredient, byId.get(ingredient.id)));
   const all = [...byId.values()];
   return { all, get: (id) => byId.get(id) };
+}
+
+/** The baker's packs and statements on a shipped ingredient are kept as a copy; one made before the larder held further figures lacks them. */
+function withFurther(own: Ingredient, shipped: Ingredient | undefined): Ingredient {
+  if (own.furtherPer100g !== undefined || shipped === undefined || own.basis !== shipped.basis || own.source !== shipped.source)
+    return own;
+  return shipped.furtherPer100g === undefined ? own : { ...own, furtherPer100g: shipped.furtherPer100g };
 }

@@ -1,4 +1,5 @@
 import type { Figure, Problem, Reading } from "../quantities/index.js";
+import { FURTHER_NUTRIENTS, FURTHER_WORDS, type FurtherFigures, type FurtherNutrient } from "./further.js";
 import {
   type Allergen,
   type Ingredient,
@@ -39,6 +40,8 @@ export interface Packet {
   readonly otherNames?: readonly string[];
   readonly role: Role;
   readonly per100g: PacketDeclaration;
+  /** What a US packet or the supplier's specification says besides, per 100 g, in the unit of the name. */
+  readonly furtherPer100g?: { readonly [Name in FurtherNutrient]?: number };
   /** True for a US packet, whose total carbohydrate holds the fibre. */
   readonly carbohydrateIncludesFibre?: boolean;
   /** Water per 100 g when the baker knows it; "by-difference" to have it computed as what is left of 100 g. */
@@ -94,6 +97,7 @@ export function ingredientFromPacket(packet: Packet): Reading<Ingredient> {
   const declared = readDeclared(packet, problems);
   problems.push(...checkDeclared(declared, ["per100g"]));
   const density = readDensity(packet.densityGPerMl, problems);
+  const further = furtherOf(packet, declared.fat, problems);
   const ingredient: Ingredient = {
     id,
     name,
@@ -102,6 +106,7 @@ export function ingredientFromPacket(packet: Packet): Reading<Ingredient> {
     group: "own",
     role: packet.role,
     per100g: figuresOf(declared, packet),
+    ...(Object.keys(further).length === 0 ? {} : { furtherPer100g: further }),
     densityGPerMl: density,
     householdWeights: [],
     contains: packet.contains,
@@ -113,6 +118,30 @@ export function ingredientFromPacket(packet: Packet): Reading<Ingredient> {
     ...(packet.packs ? { packs: packet.packs } : {}),
   };
   return { value: ingredient, problems };
+}
+
+/** What is said of the further nutrients; a figure that cannot be is left missing. */
+function furtherOf(packet: Packet, fat: number | undefined, problems: Problem[]): FurtherFigures {
+  const figures: Partial<Record<FurtherNutrient, Figure>> = {};
+  for (const nutrient of FURTHER_NUTRIENTS) {
+    const value = packet.furtherPer100g?.[nutrient];
+    if (value === undefined) continue;
+    const { name, unit, mostPer100g } = FURTHER_WORDS[nutrient];
+    const most = nutrient === "transFatGrams" ? (fat ?? mostPer100g) : mostPer100g;
+    if (value >= 0 && value <= most + 1e-9) {
+      figures[nutrient] = { known: true, value, source: "stated by the supplier" };
+      continue;
+    }
+    problems.push({
+      code: "out-of-range",
+      path: ["furtherPer100g", nutrient],
+      expected:
+        most === fat ? `no more trans fat than the fat, ${fat} g per 100 g` : `${name} from 0 to ${most} ${unit} per 100 g`,
+      found: String(value),
+      remedy: "Read it again, and check that it is per 100 g and not per serving, and in the unit asked for.",
+    });
+  }
+  return figures;
 }
 
 /** The figures that can be used, carbohydrate without fibre. */

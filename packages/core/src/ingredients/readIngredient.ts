@@ -1,4 +1,5 @@
 import { FieldReader, type Figure, quoted, type Reading } from "../quantities/index.js";
+import { FURTHER_NUTRIENTS, FURTHER_WORDS, type FurtherFigures, type FurtherNutrient } from "./further.js";
 import {
   ALLERGENS,
   type Allergen,
@@ -24,6 +25,7 @@ const FIELDS = new Set([
   "group",
   "role",
   "per100g",
+  "furtherPer100g",
   "densityGPerMl",
   "householdWeights",
   "contains",
@@ -74,6 +76,9 @@ export function readIngredient(value: unknown, path: Path = []): Reading<Ingredi
     reader.text(one, at, 200, "a name"),
   );
   const per100g = readFigures(reader, fields.get("per100g"), [...path, "per100g"]);
+  const further = fields.has("furtherPer100g")
+    ? readFurther(reader, fields.get("furtherPer100g"), [...path, "furtherPer100g"])
+    : undefined;
   const density = readFigure(reader, fields.get("densityGPerMl"), [...path, "densityGPerMl"], 0.03, 3, "g/mL");
   const householdWeights = reader.list(fields.get("householdWeights"), [...path, "householdWeights"], (one, at) =>
     readHousehold(reader, one, at),
@@ -103,6 +108,7 @@ export function readIngredient(value: unknown, path: Path = []): Reading<Ingredi
       group,
       role,
       per100g,
+      ...(further === undefined ? {} : { furtherPer100g: further }),
       densityGPerMl: density,
       householdWeights,
       contains,
@@ -147,6 +153,18 @@ function readFigures(reader: FieldReader, value: unknown, path: Path): NutrientF
   // Energy is left out: tables use factors of their own, and what they print is not the baker's slip.
   const declared = Object.fromEntries(entries.filter(([, figure]) => figure !== undefined));
   for (const problem of checkDeclared(declared, path)) reader.problems.push(problem);
+  return figures;
+}
+
+function readFurther(reader: FieldReader, value: unknown, path: Path): FurtherFigures | undefined {
+  const fields = reader.object(value, path, new Set(FURTHER_NUTRIENTS), "further figures per 100 g");
+  if (fields === undefined) return undefined;
+  const figures: Partial<Record<FurtherNutrient, Figure>> = {};
+  for (const nutrient of FURTHER_NUTRIENTS) {
+    if (!fields.has(nutrient)) continue;
+    const { unit, mostPer100g } = FURTHER_WORDS[nutrient];
+    figures[nutrient] = readFigure(reader, fields.get(nutrient), [...path, nutrient], 0, mostPer100g, unit);
+  }
   return figures;
 }
 
