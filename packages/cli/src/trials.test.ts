@@ -119,6 +119,41 @@ it("writes the complete formula of one run", async () => {
   expect(Math.abs(baked - component.totalGrams)).toBeLessThan(1);
 });
 
+it("names the runs that the models doubt, and holds fat and total while oil takes the place of butter", async () => {
+  const formula = "examples/formulas/sandwich.1.yaml";
+  const files = {
+    "q.yaml": [
+      "kind: how much",
+      "measure: volume",
+      "matters: 150",
+      "design: all levels",
+      "repeats: 1",
+      "factors:",
+      "  - { name: oil for butter, low: 0, high: 100, unit: '%' }",
+      "  - { name: oven, low: 140, high: 190, unit: °C }",
+    ].join("\n"),
+    "b.yaml": [
+      "- { factor: oil for butter, kind: replace, component: Sponge, ingredient: butter-unsalted, by: rapeseed-oil }",
+      "- { factor: oven, kind: oven, component: Sponge }",
+    ].join("\n"),
+  };
+  const words = ["--formula", formula, "--bindings", "b.yaml", "--hold", "fat,total"];
+  const planned = await runWords(["trial", "plan", "q.yaml", "-o", "t.json", ...words], { files });
+  expect(planned.status).toBe(0);
+  expect(planned.said).toContain("Held in every bake: the fat of Sponge; the total weight of Sponge");
+  // Twenty-four minutes at 140 °C are too short for a cake that takes them at 170 °C.
+  expect(planned.output).toMatch(/Doubtful, run \d+: .*24 min look too short for Sponge/);
+  const kept = JSON.parse(String(planned.written.get("t.json"))) as {
+    sheet: { runs: { number: number; setting: Record<string, number> }[] };
+  };
+  const all = kept.sheet.runs.find(({ setting }) => setting["oil for butter"] === 100)!.number;
+  const run = await runWords(["trial", "sheet", "t.json", "--run", String(all), ...words], {
+    files: { ...files, "t.json": planned.written.get("t.json")! },
+  });
+  expect(run.output).not.toContain("butter-unsalted");
+  expect(run.output).toMatch(/rapeseed-oil.*185/);
+});
+
 it("plans a tasting with its allergens and reads the answers", async () => {
   const words = [
     "taste",

@@ -1,10 +1,11 @@
-import { parseFormulaFile, writeFormulaFile } from "@evencrumb/core/formula";
+import { type Formula, writeFormulaFile } from "@evencrumb/core/formula";
+import type { IngredientBook } from "@evencrumb/core/ingredients";
 import {
   answerTrial,
   type Binding,
-  formulaOfRun,
   makeDesign,
   planTrial,
+  type RunFormula,
   readCsv,
   readDesignWords,
   readQuestion,
@@ -14,14 +15,17 @@ import {
   readTrialModel,
   sayBest,
   type TrialFile,
+  type TrialPlan,
   trialFileOf,
   trialFileOfDesign,
   writeRunSheet,
 } from "@evencrumb/core/trials";
 import { parseDocument } from "yaml";
 import { defineCommand } from "../command.js";
+import { readFormula } from "../formulaInput.js";
 import { type ExitStatus, FileProblem, type Io, refuse } from "../io.js";
 import { designAsText, exactJsonText, planAsText, readingAsJson, responseAsText, sheetAsText } from "../render/trial.js";
+import { BINDING_KINDS, bindingsOf, doubtsOfRuns, runMaker } from "../trialRuns.js";
 
 interface TrialOptions extends Readonly<Record<string, unknown>> {
   readonly model?: string;
@@ -53,10 +57,10 @@ export const trialCommand = defineCommand<TrialOptions>({
     ["--title <words>", "plan: name of the trial"],
     ["--allergens <list>", "plan: allergens of what is baked, with commas"],
     ["--csv", "sheet: as CSV for a spreadsheet"],
-    ["--formula <file>", "sheet --run: the standard formula that the factors are bound to"],
-    ["--bindings <file>", "sheet --run: what each factor means in the formula (YAML or JSON list)"],
+    ["--formula <file>", "sheet --run, plan: the standard formula that the factors are bound to; plan then names doubtful runs"],
+    ["--bindings <file>", "sheet --run, plan: what each factor means in the formula (YAML or JSON list)"],
     ["--run <number>", "sheet: the complete formula of one run"],
-    ["--hold <what>", "sheet --run: total or others stay (total)"],
+    ["--hold <what>", "with --bindings: total (default), others, or what the rebalancer holds: fat,water,total"],
   ],
   examples: [
     "evencrumb trial plan question.yaml --title 'oil for butter' -o oil.trial.json",
@@ -102,7 +106,13 @@ async function plan(file: string, options: TrialOptions & { readonly json: boole
     await io.writeFile(options.out, `${JSON.stringify(kept, null, 2)}\n`);
     io.say(`Kept in ${options.out}.`);
   }
-  io.print(options.json ? exactJsonText("trial.plan", { ...made.value }) : planAsText(made.value));
+  const judged = options.formula !== undefined && options.bindings !== undefined && made.value.settings.length > 0;
+  const doubtful = judged ? await doubtfulRuns(made.value, options, io) : [];
+  if (typeof doubtful === "number") return doubtful;
+  io.print(
+    options.json ? exactJsonText("trial.plan", { ...made.value, ...(judged ? { doubtful } : {}) }) : planAsText(made.value),
+  );
+  if (!options.json) for (const { run, doubts } of doubtful) io.print(`Doubtful, run ${run}: ${doubts.join(" ")}`);
   return 0;
 }
 
@@ -168,20 +178,11 @@ async function sheet(file: string, options: TrialOptions & { readonly json: bool
     );
     return 2;
   }
-  if (options.hold !== undefined && options.hold !== "total" && options.hold !== "others") {
-    io.say(`--hold: expected total or others, found ${options.hold}.`);
-    return 2;
-  }
-  const formula = parseFormulaFile(await io.readText(options.formula));
-  if (formula.value === undefined || formula.problems.length > 0) return refuse(io, formula.problems, options.formula);
-  const document = await readDocument(io, options.bindings);
-  if (typeof document === "number") return document;
-  const bindings = bindingsOf(document.value);
-  if (bindings === undefined) {
-    io.say(`${options.bindings}: expected a list of {factor, kind, component, ...}. Kinds: ${BINDING_KINDS.join(", ")}.`);
-    return 2;
-  }
-  const made = formulaOfRun(formula.value, trial.sheet.factors, bindings, run.setting, { hold: options.hold ?? "total" });
+  const inputs = await readRunInputs(options, io);
+  if (typeof inputs === "number") return inputs;
+  const maker = await runMaker({ ...inputs, factors: trial.sheet.factors });
+  if (!maker.ok) return refuse(io, maker.error);
+  const made = maker.value(run.setting);
   if (!made.ok) return refuse(io, made.error, options.bindings);
   const named = { ...made.value.weighable, name: `${made.value.weighable.name}, run ${run.number}` };
   for (const caution of made.value.cautions) io.say(`Mind: ${caution}`);
@@ -199,6 +200,54 @@ async function sheet(file: string, options: TrialOptions & { readonly json: bool
   if (options.out !== undefined) await io.writeFile(options.out, text);
   else io.print(text);
   return 0;
+}
+
+/** The standard and what the factors mean in it, as --formula, --bindings and --hold say. */
+async function readRunInputs(
+  options: TrialOptions,
+  io: Io,
+): Promise<
+  | {
+      readonly standard: Formula;
+      readonly book: IngredientBook;
+      readonly bindings: readonly Binding[];
+      readonly hold: string;
+    }
+  | ExitStatus
+> {
+  const input = await readFormula(io, options.formula!);
+  if (typeof input === "number") return input;
+  const document = await readDocument(io, options.bindings!);
+  if (typeof document === "number") return document;
+  const bindings = bindingsOf(document.value);
+  if (bindings === undefined) {
+    io.say(`${options.bindings}: expected a list of {factor, kind, component, ...}. Kinds: ${BINDING_KINDS.join(", ")}.`);
+    return 2;
+  }
+  return { standard: input.formula, book: input.book, bindings, hold: options.hold ?? "total" };
+}
+
+/** Runs that the models doubt, by their number on the sheet; undefined when some run cannot be made at all. */
+async function doubtfulRuns(
+  plan: TrialPlan,
+  options: TrialOptions,
+  io: Io,
+): Promise<readonly { readonly run: number; readonly doubts: readonly string[] }[] | ExitStatus> {
+  const inputs = await readRunInputs(options, io);
+  if (typeof inputs === "number") return inputs;
+  const maker = await runMaker({ ...inputs, factors: plan.factors });
+  if (!maker.ok) return refuse(io, maker.error);
+  const made: RunFormula[] = [];
+  for (const setting of plan.settings) {
+    const run = maker.value(setting);
+    if (!run.ok) return refuse(io, run.error, options.bindings);
+    made.push(run.value);
+  }
+  io.say(`Held in every bake: ${made[0]?.held.join("; ") ?? "nothing"}.`);
+  const doubts = doubtsOfRuns(inputs.standard, made, inputs.book);
+  return plan.order.flatMap(({ runIndex }, place) =>
+    doubts[runIndex]!.length === 0 ? [] : [{ run: place + 1, doubts: doubts[runIndex]! }],
+  );
 }
 
 async function record(
@@ -315,40 +364,4 @@ async function readDocument(io: Io, source: string): Promise<{ readonly value: u
     io.say(`${where}: too many references to one part. Write the parts out.`);
     return 2;
   }
-}
-
-const BINDING_KINDS: readonly Binding["kind"][] = [
-  "ingredient",
-  "share of blend",
-  "stage split",
-  "stage target",
-  "tin",
-  "swap",
-  "oven",
-  "minutes",
-];
-
-function bindingsOf(value: unknown): readonly Binding[] | undefined {
-  if (!Array.isArray(value)) return undefined;
-  const needs: Readonly<Record<Binding["kind"], readonly string[]>> = {
-    ingredient: ["ingredient"],
-    "share of blend": ["ingredient"],
-    "stage split": ["ingredient", "stages"],
-    "stage target": ["stage", "target"],
-    tin: ["tins"],
-    swap: ["ingredient", "by"],
-    oven: [],
-    minutes: [],
-  };
-  const good = value.every(
-    (entry: Record<string, unknown> | null) =>
-      typeof entry === "object" &&
-      entry !== null &&
-      typeof entry.factor === "string" &&
-      typeof entry.component === "string" &&
-      BINDING_KINDS.includes(entry.kind as Binding["kind"]) &&
-      needs[entry.kind as Binding["kind"]].every((key) => entry[key] !== undefined) &&
-      (entry.kind !== "stage split" || (Array.isArray(entry.stages) && entry.stages.length === 2)),
-  );
-  return good ? (value as Binding[]) : undefined;
 }

@@ -154,3 +154,28 @@ it("says which binding does not fit the formula", () => {
     "conflict",
   );
 });
+
+it("replaces a share of one ingredient by another in each stage, weight for weight", () => {
+  const share: Factor[] = [amount("oil for butter", 0, 100)];
+  const binding: Binding = { factor: "oil for butter", kind: "replace", component: "Sponge", ingredient: "butter", by: "oil" };
+  const run = (percent: number) => formulaOfRun(cake, share, [binding], { "oil for butter": percent }, { hold: "others" });
+  expect(at(done(run(0)).exact)).toEqual(at(cake));
+  expect(at(done(run(50)).exact)).toMatchObject({ "Fold butter": 60, "Fold oil": 140 });
+  const whole = done(run(100));
+  expect(at(whole.exact)).toEqual({ ...at(cake), "Fold oil": 200, "Fold butter": undefined });
+  expect(componentGrams(whole.weighable.components[0]!)).toBe(800);
+  // A new ingredient takes the place of the old one; half of the sugar is in the other stage.
+  const honey = formulaOfRun(
+    cake,
+    share,
+    [{ ...binding, ingredient: "sugar", by: "honey" }],
+    { "oil for butter": 20 },
+    { hold: "total" },
+  );
+  expect(at(done(honey).exact)).toMatchObject({ "Whisk sugar": 120, "Whisk honey": 30, "Fold sugar": 40, "Fold honey": 10 });
+  expect(done(honey).realised["oil for butter"]).toBe(20);
+  const none = formulaOfRun(cake, share, [{ ...binding, ingredient: "lard" }], { "oil for butter": 20 }, { hold: "total" });
+  expect(!none.ok && none.error[0]!.expected).toBe("lard in Sponge");
+  const over = run(120);
+  expect(!over.ok && over.error[0]!.expected).toContain("0 to 100 %");
+});

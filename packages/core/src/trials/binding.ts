@@ -59,6 +59,14 @@ export type Binding =
       readonly ingredient: string;
       readonly by: Readonly<Record<string, string>>;
     }
+  /** Share (0 to 100 %) of one ingredient that another takes the place of: weight for weight, or as what is held demands. */
+  | {
+      readonly factor: string;
+      readonly kind: "replace";
+      readonly component: string;
+      readonly ingredient: string;
+      readonly by: string;
+    }
   /** Oven temperature [°C]. */
   | { readonly factor: string; readonly kind: "oven"; readonly component: string }
   /** Minutes in the oven. */
@@ -75,6 +83,8 @@ export type Judge = (formula: Formula) => readonly string[];
 export interface RunFormulaOptions {
   readonly hold: Hold;
   readonly settle?: Settle;
+  /** What `settle` holds, in words: "the fat", "the total weight". */
+  readonly settled?: readonly string[];
   readonly judge?: Judge;
 }
 
@@ -243,12 +253,28 @@ export function formulaOfRun(
           );
           break;
         }
+        vary(binding.ingredient);
+        vary(other);
         for (const [stage, { uses }] of part.stages.entries()) {
           for (const [use, { ingredient }] of uses.entries()) {
             if (ingredient === binding.ingredient)
               apply(changeUse(formula, { component, stage, use }, { ingredient: other }), path, "", "", "");
           }
         }
+        break;
+      }
+      case "replace": {
+        vary(binding.ingredient);
+        vary(binding.by);
+        if (!(number >= 0 && number <= 100)) {
+          apply(undefined, path, "a share from 0 to 100 %", String(value), "Write how much of it is replaced.");
+          break;
+        }
+        if (ingredientGrams(formula, component, binding.ingredient) === 0) {
+          apply(undefined, path, `${binding.ingredient} in ${part.name}`, "none", "Replace something that the component weighs.");
+          break;
+        }
+        formula = replaced(formula, component, binding.ingredient, binding.by, number / 100);
         break;
       }
       case "oven":
@@ -312,8 +338,10 @@ export function formulaOfRun(
       }
       held.push(`${part.name} weighs ${Math.round(wanted * 10) / 10} g`);
     }
-  } else for (const component of varied.keys()) held.push(`every other weight of ${standard.components[component]!.name}`);
+  } else if (options.settle === undefined)
+    for (const component of varied.keys()) held.push(`every other weight of ${standard.components[component]!.name}`);
   if (options.settle !== undefined) {
+    held.push(...(options.settled ?? []), "all else as near to the standard as that allows");
     const settled = options.settle(formula, setting);
     if (!settled.ok) return settled;
     formula = settled.value;
@@ -331,7 +359,7 @@ export function formulaOfRun(
     value: {
       exact: formula,
       weighable: rounded.formula,
-      realised: realisedSetting(rounded.formula, bindings, setting),
+      realised: realisedSetting(rounded.formula, standard, bindings, setting),
       held,
       cautions,
     },
@@ -339,7 +367,7 @@ export function formulaOfRun(
 }
 
 /** What the rounded formula really has: the analysis should use this and not the wish. */
-function realisedSetting(formula: Formula, bindings: readonly Binding[], setting: Setting): Setting {
+function realisedSetting(formula: Formula, standard: Formula, bindings: readonly Binding[], setting: Setting): Setting {
   const realised: Record<string, number | string> = { ...setting };
   const blends = bindings.filter((binding) => binding.kind === "share of blend");
   for (const binding of bindings) {
@@ -360,8 +388,38 @@ function realisedSetting(formula: Formula, bindings: readonly Binding[], setting
       const total = mates.reduce((sum, other) => sum + ingredientGrams(formula, component, other.ingredient), 0);
       if (total > 0) realised[binding.factor] = ingredientGrams(formula, component, binding.ingredient) / total;
     }
+    if (binding.kind === "replace") {
+      const before = ingredientGrams(standard, component, binding.ingredient);
+      const left = ingredientGrams(formula, component, binding.ingredient);
+      // What the scale rounds: half of 225 g is weighed as 113 g, which is 49.8 %.
+      if (before > 0) realised[binding.factor] = Math.round(1000 * (1 - left / before)) / 10;
+    }
   }
   return realised;
+}
+
+/** A share of one ingredient replaced by another in every stage that has it, weight for weight. */
+function replaced(formula: Formula, component: number, from: string, by: string, share: number): Formula {
+  if (share === 0) return formula;
+  const part = formula.components[component]!;
+  const stages = part.stages.map((stage) => {
+    const moved = stage.uses.reduce((sum, use) => sum + (use.ingredient === from ? share * (use.grams ?? 0) : 0), 0);
+    if (moved === 0) return stage;
+    const has = stage.uses.some(({ ingredient }) => ingredient === by);
+    const uses = stage.uses.flatMap((use) => {
+      const after = { ...use, grams: use.grams === null ? null : use.grams * (1 - share) };
+      if (use.ingredient === from) {
+        const kept = share === 1 ? [] : [after];
+        return has ? kept : [...kept, { ingredient: by, grams: share * (use.grams ?? 0) }];
+      }
+      return use.ingredient === by ? [{ ...use, grams: (use.grams ?? 0) + moved }] : [use];
+    });
+    return { ...stage, uses };
+  });
+  return {
+    ...formula,
+    components: formula.components.map((other, index) => (index === component ? { ...part, stages } : other)),
+  };
 }
 
 /** Place of a component by its name; undefined when there is none. */

@@ -136,6 +136,7 @@ export {
   type ShareFactor,
   toCoded,
 } from "./factors.js";
+export { type BakeJudging, formulaDoubts, type JudgedBakes, judgeBakes } from "./formulaDoubts.js";
 export type { GoalWords } from "./goals.js";
 export { analyseLiking, type Liking } from "./liking.js";
 export {
@@ -193,7 +194,7 @@ export {
   type TastingWords,
   williamsOrders,
 } from "./serving.js";
-export { type SettleWords, settleByRebalancing } from "./settle.js";
+export { type SettleWords, settleByRebalancing, settledComponents, settledWords } from "./settle.js";
 export {
   type Measure,
   newRunSheet,
