@@ -19,8 +19,10 @@ import {
   compareWelch,
   createRandom,
   dunnett,
+  expectBakes,
   fitSplitPlot,
   predictAt,
+  predictMixed,
   type Random,
   rankingTest,
   shareRight,
@@ -109,20 +111,40 @@ export function coverageRows(rounds: number, seed = 2024): CoverageRow[] {
     });
     return inside(value(at) * Math.exp(0.15 * random.normal()), predictAt(fit, at.slice(0, 2)).original?.single);
   });
+  // The errors of the full model are kept; the predictions that are shown come from the full model, see "mean at a setting".
+  const smaller = (random: Random) =>
+    simplify({
+      responseName: "height",
+      factors: amounts,
+      terms: quadratic,
+      runs: design.map((values) => ({ values, response: truth(values) + random.normal() })),
+    }).analysis;
   simulate(
     "coefficient that stayed after leaving out terms",
-    "15 bakes, terms with p above 0.1 left out; only counted when it stayed",
+    "15 bakes, terms with p above 0.1 left out, error of the full model; only counted when it stayed",
     0.95,
     "no promise",
     (random) => {
-      const { analysis } = simplify({
-        responseName: "height",
-        factors: amounts,
-        terms: quadratic,
-        runs: design.map((values) => ({ values, response: truth(values) + random.normal() })),
-      });
-      const found = analysis.coefficients.find(({ name }) => name === "a × b");
+      const found = smaller(random).coefficients.find(({ name }) => name === "a × b");
       return found === undefined ? undefined : inside(0.8, range(found));
+    },
+  );
+  simulate("mean at a setting by the smaller model", "the same; not shown, because it holds less", 0.95, "no promise", (random) =>
+    inside(truth(at), predictAt(smaller(random), at).mean),
+  );
+  const beside = [-0.5, 0.5, 0];
+  const settingOf = (values: readonly number[]) => Object.fromEntries(amounts.map(({ name }, index) => [name, values[index]!]));
+  simulate(
+    "difference of two settings in a confirmation on a new day",
+    "the quadratic on 3 days, then two of each on a fourth; days differ by 3 spreads",
+    0.95,
+    "about",
+    (random) => {
+      const expected = expectBakes([{ analysis: bake(random), unit: "mm" }], [settingOf(at), settingOf(beside)]);
+      if (!expected.ok) return false;
+      const day = 3 * random.normal();
+      const mean = (values: readonly number[]) => truth(values) + day + random.normal() / Math.SQRT2;
+      return inside(mean(at) - mean(beside), expected.value[0]!.ranges[1]);
     },
   );
   simulate("power for Box and Cox", "15 bakes, true power 0 (logarithm)", 0.95, "no promise", (random) => {
@@ -204,6 +226,19 @@ export function coverageRows(rounds: number, seed = 2024): CoverageRow[] {
   simulate("effect of what was done to the tin (split plot)", "the same", 0.95, "about", (random) => {
     const found = split(random);
     return found.kind === "fitted" && inside(0.5, found.coefficients[2]);
+  });
+  const newCakes = (random: Random) => {
+    const found = split(random);
+    return found.kind === "fitted" ? found : undefined;
+  };
+  simulate("mean of a setting (split plot)", "the same, the new recipe in the middle of the oven", 0.95, "about", (random) => {
+    const found = newCakes(random);
+    return found === undefined ? undefined : inside(41, predictMixed(found, [1, 0]).mean);
+  });
+  simulate("one cake of a new batter (split plot)", "the same", 0.95, "about", (random) => {
+    const found = newCakes(random);
+    const cake = 41 + 2 * random.normal() + random.normal();
+    return found === undefined ? undefined : inside(cake, predictMixed(found, [1, 0]).single);
   });
   simulate(
     "the same effect of the batter, tins taken for independent cakes",

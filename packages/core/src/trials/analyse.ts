@@ -9,8 +9,10 @@ import {
   project,
   unscaledCovariance,
 } from "./leastSquares.js";
+import { predictMixed } from "./mixed.js";
 import { buildModel, type LevelCoding, type Model, modelColumns, type Term } from "./model.js";
-import { termName } from "./terms.js";
+import type { SplitPlotFit } from "./splitPlot.js";
+import { BLOCK, termName } from "./terms.js";
 import { type BoxCox, boxCox, type Transform, transformed, untransformed } from "./transform.js";
 
 /** One run that is to be analysed: its settings in the order of the factors, its block, and the measured value. */
@@ -128,10 +130,14 @@ export interface Analysis {
   readonly logDetInformation: number;
   readonly residuals: readonly ResidualRow[];
   readonly boxCox?: BoxCox;
+  /**
+   * The same model with what runs share (a batter, a day) as variation of its own. Where it stands, predictions, contrasts and
+   * pictures follow it: least squares would take the runs for independent.
+   */
+  readonly mixed?: SplitPlotFit;
 }
 
-/** Name of the block column in the model. */
-export const BLOCK = "block";
+export { BLOCK };
 
 /**
  * Least squares with everything that a baker's statistician would want to see of it.
@@ -328,12 +334,13 @@ export interface Prediction {
 }
 
 /**
- * Prediction at one setting, for the average block.
+ * Prediction at one setting, for the average block; for one new batter where batters vary by themselves.
  *
  * @param values  one per factor, as in `AnalysisRun`
  */
 export function predictAt(analysis: Analysis, values: readonly number[]): Prediction {
-  const { model, orthogonal, residualSd, residualDf, transform, confidence } = analysis;
+  const { model, orthogonal, residualSd, residualDf, transform, confidence, mixed } = analysis;
+  if (mixed !== undefined) return onOwnScale(predictMixed(mixed, values), transform);
   const place = model.factors.length > values.length ? [...values, Number.NaN] : values;
   const whole = modelColumns(model, [place]);
   const row = {
@@ -355,7 +362,12 @@ export function predictAt(analysis: Analysis, values: readonly number[]): Predic
   const wide = residualSd * Math.sqrt(1 + square);
   const mean = { from: estimate - reach * standardError, to: estimate + reach * standardError };
   const single = { from: estimate - reach * wide, to: estimate + reach * wide };
-  const plain = { estimate, standardError, mean, single };
+  return onOwnScale({ estimate, standardError, mean, single }, transform);
+}
+
+/** A prediction with its figures on the response's own scale beside it, where that is another. */
+function onOwnScale(plain: Required<Omit<Prediction, "original">>, transform: Transform): Prediction {
+  const { estimate, mean, single } = plain;
   if (transform === "none") return plain;
   const back = ({ from, to }: { from: number; to: number }) => {
     const ends = [untransformed(from, transform), untransformed(to, transform)];

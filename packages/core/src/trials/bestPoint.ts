@@ -4,6 +4,7 @@ import type { BlendRule } from "./blendRegion.js";
 import { checkGoal, desirability, type Goal, overallDesirability, shortfall } from "./desirability.js";
 import { tQuantile } from "./distributions.js";
 import type { Factor } from "./factors.js";
+import { interval, mixedEstimate, rowOf } from "./mixed.js";
 import { modelRow } from "./model.js";
 import { createRandom, type Random } from "./random.js";
 
@@ -228,6 +229,23 @@ function ontoRule(values: readonly number[], { weights, constant }: BlendRule): 
   return values.map((value, index) => value - (slack / square) * weights[index]!);
 }
 
+/**
+ * Where the mean of some bakes at one setting would lie: each from a batter of its own, on an average day of those seen.
+ *
+ * @returns undefined with no run left over to judge the spread, and on a transformed scale, where a mean of bakes is no mean
+ */
+function meanOfBakes(fit: Analysis, values: readonly number[], count: number) {
+  if (fit.transform !== "none") return undefined;
+  if (fit.mixed !== undefined) {
+    const besides = Array<number>(1 + fit.mixed.components.length).fill(1 / count);
+    return interval(mixedEstimate(fit.mixed, rowOf(fit.mixed, values), besides), fit.confidence);
+  }
+  const { estimate, standardError } = predictAt(fit, values);
+  if (fit.residualSd === undefined || standardError === undefined) return undefined;
+  const reach = tQuantile((1 + fit.confidence) / 2, fit.residualDf) * Math.sqrt(standardError ** 2 + fit.residualSd ** 2 / count);
+  return { from: estimate - reach, to: estimate + reach };
+}
+
 /** The best setting for all goals together, and what to expect of a bake there. */
 export interface BestPoint {
   readonly values: readonly number[];
@@ -260,13 +278,19 @@ export function bestPoint(
     if (fit === undefined) throw new RangeError(`bestPoint: no analysis of "${goal.response}"`);
     return fit;
   });
-  const rows = fits.map((fit) => new Float64Array(fit.model.columns.length));
+  // The same expectation as the predictions and pictures: by the sources of variation where the fit has several.
+  const models = fits.map(({ model, orthogonal, coefficients, mixed }) =>
+    mixed === undefined
+      ? { model, kept: orthogonal.kept, coefficients, row: new Float64Array(model.columns.length) }
+      : { ...mixed.behind, coefficients: mixed.coefficients, row: new Float64Array(mixed.behind.model.columns.length) },
+  );
   const expected = (values: readonly number[]): number[] =>
     fits.map((fit, index) => {
-      const place = fit.model.factors.length > values.length ? [...values, Number.NaN] : values;
-      const row = modelRow(fit.model, place, rows[index]);
+      const { model, kept, coefficients, row: space } = models[index]!;
+      const place = model.factors.length > values.length ? [...values, Number.NaN] : values;
+      const row = modelRow(model, place, space);
       let sum = 0;
-      for (const [k, column] of fit.orthogonal.kept.entries()) sum += row[column]! * fit.coefficients[k]!.estimate;
+      for (const [k, column] of kept.entries()) sum += row[column]! * coefficients[k]!.estimate;
       return fit.transform === "none"
         ? sum
         : fit.transform === "log"
@@ -296,11 +320,8 @@ export function bestPoint(
       const fit = fits[index]!;
       const prediction = predictAt(fit, values);
       const plain = { response: goal.response, desirability: desirability(goal, y[index]!), prediction };
-      if (fit.residualSd === undefined || fit.transform !== "none") return plain;
-      const reach =
-        tQuantile((1 + fit.confidence) / 2, fit.residualDf) *
-        Math.sqrt(prediction.standardError! ** 2 + fit.residualSd ** 2 / confirmationCount);
-      return { ...plain, confirmation: { from: prediction.estimate - reach, to: prediction.estimate + reach } };
+      const confirmation = meanOfBakes(fit, values, confirmationCount);
+      return confirmation === undefined ? plain : { ...plain, confirmation };
     }),
     confirmationCount,
   };

@@ -8,6 +8,7 @@ import {
   tQuantile,
   tTwoSided,
 } from "./distributions.js";
+import { type MixedEstimate, mixedContrast } from "./mixed.js";
 import { modelRow } from "./model.js";
 import { centreOf } from "./plots.js";
 
@@ -18,19 +19,18 @@ import { centreOf } from "./plots.js";
  * @returns undefined when no run is left over to judge the spread, or the two settings are the same for the model
  */
 export function contrast(analysis: Analysis, values: readonly number[], against: readonly number[]): Difference | undefined {
-  const { residualSd, residualDf, confidence } = analysis;
-  if (residualSd === undefined) return undefined;
-  const { estimate, square } = rowDifference(analysis, values, against);
-  const standardError = residualSd * Math.sqrt(square);
-  if (!(standardError > 0)) return undefined;
+  const { confidence } = analysis;
+  const found = differenceOf(analysis, values, against);
+  if (found === undefined || !(found.standardError > 0)) return undefined;
+  const { estimate, standardError, df } = found;
   const t = estimate / standardError;
-  const reach = tQuantile((1 + confidence) / 2, residualDf) * standardError;
+  const reach = tQuantile((1 + confidence) / 2, df) * standardError;
   return {
     estimate,
     standardError,
-    df: residualDf,
+    df,
     t,
-    p: tTwoSided(t, residualDf),
+    p: tTwoSided(t, df),
     from: estimate - reach,
     to: estimate + reach,
     confidence,
@@ -56,28 +56,34 @@ export function compareLevels(analysis: Analysis, factorName: string, control?: 
   const counts = names.map((_, level) => analysis.settings.filter((setting) => setting[index] === level).length);
   const loadings =
     control === undefined ? [] : pairs.map(([first, second]) => Math.sqrt(counts[second]! / (counts[second]! + counts[first]!)));
-  const critical =
+  const criticalAt = (df: number) =>
     control === undefined
-      ? studentisedRangeQuantile(confidence, names.length, residualDf) / Math.SQRT2
-      : dunnettQuantile(confidence, loadings, residualDf);
+      ? studentisedRangeQuantile(confidence, names.length, df) / Math.SQRT2
+      : dunnettQuantile(confidence, loadings, df);
+  const critical = analysis.mixed === undefined ? criticalAt(residualDf) : undefined;
   return pairs.map(([first, second]): GroupDifference => {
-    const { estimate, square } = rowDifference(analysis, at(second), at(first));
-    const standardError = residualSd * Math.sqrt(square);
+    const { estimate, standardError, df } = differenceOf(analysis, at(second), at(first))!;
     const t = Math.abs(estimate) / standardError;
-    const p =
-      control === undefined
-        ? studentisedRangeUpper(t * Math.SQRT2, names.length, residualDf)
-        : dunnettUpper(t, loadings, residualDf);
+    const reach = (critical ?? criticalAt(df)) * standardError;
+    const p = control === undefined ? studentisedRangeUpper(t * Math.SQRT2, names.length, df) : dunnettUpper(t, loadings, df);
     return {
       first: names[first]!,
       second: names[second]!,
       estimate,
       standardError,
       p,
-      from: estimate - critical * standardError,
-      to: estimate + critical * standardError,
+      from: estimate - reach,
+      to: estimate + reach,
     };
   });
+}
+
+/** By least squares, or by the sources of variation where the fit has several. Undefined with no run left over to judge the spread. */
+function differenceOf(analysis: Analysis, values: readonly number[], against: readonly number[]): MixedEstimate | undefined {
+  if (analysis.mixed !== undefined) return mixedContrast(analysis.mixed, values, against);
+  if (analysis.residualSd === undefined) return undefined;
+  const { estimate, square } = rowDifference(analysis, values, against);
+  return { estimate, standardError: analysis.residualSd * Math.sqrt(square), df: analysis.residualDf };
 }
 
 function rowDifference(analysis: Analysis, values: readonly number[], against: readonly number[]) {

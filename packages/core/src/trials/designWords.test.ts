@@ -4,7 +4,7 @@ import { makeDesign, type NamedDesign } from "./designWords.js";
 import { readDesignWords } from "./questionWords.js";
 import { createRandom } from "./random.js";
 import { recordRun, USUAL_MEASURES } from "./sheet.js";
-import { answerTrial, evidenceNote, readTrialFile, trialFileOfDesign } from "./trialFile.js";
+import { evidenceNote, readTrialFile, trialFileOfDesign } from "./trialFile.js";
 
 function design(document: Record<string, unknown>): NamedDesign {
   const { value, problems } = readDesignWords({ kind: "design", ...document });

@@ -14,6 +14,7 @@ export {
   settingValues,
   type TermTest,
 } from "./analyse.js";
+export { answerTrial, bestOfTrial, type TrialAnswer, type TrialBest, wishesOf } from "./answerTrial.js";
 export { type BestPoint, bestPoint, highest, type SearchOptions, type SearchSpace, toAllowed } from "./bestPoint.js";
 export {
   type Binding,
@@ -52,6 +53,17 @@ export {
   testEquivalence,
   tukey,
 } from "./compare.js";
+export {
+  type ConfirmationOf,
+  type ConfirmationReading,
+  type ConfirmedMeasure,
+  confirmationSheet,
+  type Expectation,
+  expectBakes,
+  MOST_CONFIRMATIONS,
+  readConfirmation,
+  settingBeside,
+} from "./confirmation.js";
 export { compareLevels, contrast } from "./contrasts.js";
 export { CSV_LIMITS, readCsv, type Table, writeCsv } from "./csv.js";
 export { type DesignOffer, offeredDesigns, usualModel } from "./designOffers.js";
@@ -113,6 +125,15 @@ export {
   tTwoSided,
   tUpper,
 } from "./distributions.js";
+export { type Standing, sayEffects, standings, standingWords } from "./effectWords.js";
+export {
+  COMPARISON_AIMS,
+  type ComparisonAim,
+  harmlessLimits,
+  type MarginPicture,
+  marginPicture,
+  sayEquivalence,
+} from "./equivalenceWords.js";
 export {
   aliasGroups,
   bestFraction,
@@ -137,8 +158,9 @@ export {
   toCoded,
 } from "./factors.js";
 export { type BakeJudging, formulaDoubts, type JudgedBakes, judgeBakes } from "./formulaDoubts.js";
-export type { GoalWords } from "./goals.js";
+export { type GoalWords, goalsFromWords, usualGoal } from "./goals.js";
 export { analyseLiking, type Liking } from "./liking.js";
+export { mixedContrast, predictMixed } from "./mixed.js";
 export {
   buildModel,
   type Column,
@@ -219,16 +241,15 @@ export {
   type SplitPlotOutcome,
   type SplitPlotTerm,
 } from "./splitPlot.js";
+export { settingOfFormula } from "./standardSetting.js";
 export { type StationaryPoint, stationaryPoint } from "./surface.js";
 export { boxBehnken, type CompositeOptions, centralComposite, type SurfaceRun } from "./surfaceDesigns.js";
 export { termName } from "./terms.js";
-export { type BoxCox, boxCox, type Transform, transformed, untransformed } from "./transform.js";
+export { type BoxCox, boxCox, TRANSFORMS, type Transform, transformed, untransformed } from "./transform.js";
 export {
-  answerTrial,
   evidenceNote,
   readTrialFile,
   TRIAL_SHAPE,
-  type TrialAnswer,
   type TrialFile,
   trialFileOf,
   trialFileOfDesign,
@@ -249,7 +270,6 @@ export {
   sayBest,
   sayComparison,
   sayDiscrimination,
-  sayEffects,
   sayGroups,
   sayPrediction,
   sayPreference,

@@ -174,11 +174,28 @@ export function effectLines(analysis: Analysis, steps = 20): EffectLine[] {
   });
 }
 
-/** Cox's direction (1971): one share moves, the others keep their proportions. */
-function sharesAlong(factor: ShareFactor, index: number, factors: readonly Factor[], centre: readonly number[], steps: number) {
+/**
+ * Cox's direction (1971): one share moves, the others keep their proportions; as far as the limits of all of them allow.
+ * A share that cannot move without passing another's limits gives a line of one place.
+ */
+export function sharesAlong(
+  factor: ShareFactor,
+  index: number,
+  factors: readonly Factor[],
+  centre: readonly number[],
+  steps: number,
+) {
+  let [from, to] = [factor.lower, factor.upper];
+  const rest = 1 - centre[index]!;
+  for (const [place, other] of factors.entries()) {
+    if (other.kind !== "share" || place === index || !(centre[place]! > 0)) continue;
+    from = Math.max(from, 1 - (other.upper / centre[place]!) * rest);
+    to = Math.min(to, 1 - (other.lower / centre[place]!) * rest);
+  }
+  if (to < from) to = from = centre[index]!;
   return Array.from({ length: steps + 1 }, (_, step) => {
-    const share = factor.lower + ((factor.upper - factor.lower) * step) / steps;
-    const scale = (1 - share) / (1 - centre[index]!);
+    const share = from + ((to - from) * step) / steps;
+    const scale = (1 - share) / rest;
     return {
       share,
       values: centre.map((value, place) => (place === index ? share : factors[place]!.kind === "share" ? value * scale : value)),

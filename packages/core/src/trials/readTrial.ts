@@ -233,7 +233,7 @@ export function readTrial(model: TrialModel, rows: readonly DataRow[]): Reading<
       ...(response.transform === undefined ? {} : { transform: response.transform }),
       ...(model.confidence === undefined ? {} : { confidence: model.confidence }),
     };
-    const analysis = analyse(input);
+    const plainAnalysis = analyse(input);
     const simplified = model.simplify === undefined ? undefined : simplify(input, model.simplify);
     const wholePlots = model.wholePlots ?? [];
     const splitPlot =
@@ -258,6 +258,8 @@ export function readTrial(model: TrialModel, rows: readonly DataRow[]): Reading<
             coding: { ...coding, block: model.blockCoding ?? "average" },
             ...(model.confidence === undefined ? {} : { confidence: model.confidence }),
           });
+    // What is predicted, compared and drawn follows the sources of variation, where they could be told apart.
+    const analysis: Analysis = splitPlot?.kind === "fitted" ? { ...plainAnalysis, mixed: splitPlot } : plainAnalysis;
     const comparisons = (model.comparisons ?? []).flatMap((wanted, index): ResponseReading["comparisons"] => {
       const factor = factors.find(({ name }) => name === wanted.factor);
       const known = factor?.kind === "choice" && (wanted.with === undefined || factor.levels.includes(wanted.with));
@@ -283,10 +285,10 @@ export function readTrial(model: TrialModel, rows: readonly DataRow[]): Reading<
       model.paired === undefined && model.equivalence === undefined
         ? undefined
         : compareTwo(model, factors, rows, usedRows, runs, problems);
-    const final = simplified?.analysis ?? analysis;
+    // Predictions are made from the full model: its intervals hold what they say, those after leaving out terms hold less.
     const predictions = (model.predict ?? []).flatMap((at, index) => {
       const values = settingValues(factors, at);
-      if (values !== undefined) return [{ at, prediction: predictAt(final, values) }];
+      if (values !== undefined) return [{ at, prediction: predictAt(analysis, values) }];
       problems.push({
         code: "out-of-range",
         path: ["predict", index],
@@ -311,7 +313,7 @@ export function readTrial(model: TrialModel, rows: readonly DataRow[]): Reading<
     ];
   });
   const goals = model.goals ?? [];
-  const analyses = responses.map(({ analysis, simplified }) => simplified?.analysis ?? analysis);
+  const analyses = responses.map(({ analysis }) => analysis);
   const answered = goals.length > 0 && goals.every((goal) => responses.some(({ name }) => name === goal.response));
   const best = answered ? bestPoint(analyses, goals, { factors }, { seed: 1 }) : undefined;
   return { value: { factors, terms, responses, ...(best === undefined ? {} : { best }) }, problems };

@@ -1,4 +1,5 @@
-import { type Analysis, type AnalysisInput, analyse } from "./analyse.js";
+import { type Analysis, type AnalysisInput, analyse, type Coefficient } from "./analyse.js";
+import { tQuantile, tTwoSided } from "./distributions.js";
 import type { Factor } from "./factors.js";
 import type { Term } from "./model.js";
 import { termName } from "./terms.js";
@@ -11,13 +12,18 @@ export interface SimplifyStep {
 }
 
 export interface Simplified {
+  /** The smaller model. Its errors are those of the full one: see `withErrorOf`. */
   readonly analysis: Analysis;
   readonly steps: readonly SimplifyStep[];
 }
 
 /**
  * Leaves out, one after another, terms whose loss cannot be noticed; never one that a kept term is made of, never the linear terms of a
- * blend, never the blocks. What stays was chosen by the same data, so its intervals are a little too narrow: say so beside them.
+ * blend, never the blocks.
+ *
+ * What stays was chosen by the same data. Its intervals keep the error and the degrees of freedom of the full model, because what was
+ * left out as noise would make the spread look smaller than it is; they still hold a little less than they say (docs/models/trials.md
+ * has the counts), so predictions are better made from the full model.
  *
  * @param alpha  a term with a larger p-value may go; default 0.1
  *
@@ -25,17 +31,18 @@ export interface Simplified {
  */
 export function simplify(input: AnalysisInput, alpha = 0.1): Simplified {
   let terms = [...input.terms];
-  let analysis = analyse(input);
+  const full = analyse(input);
+  let analysis = full;
   const steps: SimplifyStep[] = [];
   const needed = new Set<string>();
   const key = (term: Term) => term.join("\u0000");
   const misses = ({ lackOfFit }: Analysis) => (lackOfFit?.lackOfFit.p ?? 1) < 0.05;
   for (;;) {
-    if (analysis.residualDf === 0) return { analysis, steps };
+    if (analysis.residualDf === 0) return { analysis: withErrorOf(full, analysis), steps };
     const candidates = analysis.partial.filter(
       ({ term, p }) => p !== undefined && p > alpha && !needed.has(key(term)) && mayGo(term, terms, input.factors),
     );
-    if (candidates.length === 0) return { analysis, steps };
+    if (candidates.length === 0) return { analysis: withErrorOf(full, analysis), steps };
     const weakest = candidates.reduce((a, b) => (b.p! > a.p! ? b : a));
     const fewer = terms.filter((term) => key(term) !== key(weakest.term));
     const next = analyse({ ...input, terms: fewer });
@@ -48,6 +55,21 @@ export function simplify(input: AnalysisInput, alpha = 0.1): Simplified {
     steps.push({ term: weakest.term, name: termName(weakest.term), p: weakest.p! });
     analysis = next;
   }
+}
+
+/** A smaller fit whose intervals rest on the spread that the full model leaves; unchanged where that leaves no run to judge it by. */
+function withErrorOf(full: Analysis, smaller: Analysis): Analysis {
+  const { residualSd, residualDf, confidence } = full;
+  if (smaller === full || residualSd === undefined || smaller.residualSd === undefined) return smaller;
+  const reach = tQuantile((1 + confidence) / 2, residualDf);
+  const coefficients = smaller.coefficients.map(({ name, estimate }, index): Coefficient => {
+    const standardError = residualSd * Math.sqrt(smaller.unscaledCovariance[index]![index]!);
+    const spread = { standardError, from: estimate - reach * standardError, to: estimate + reach * standardError };
+    if (!(standardError > 0)) return { name, estimate, ...spread };
+    const t = estimate / standardError;
+    return { name, estimate, ...spread, t, p: tTwoSided(t, residualDf) };
+  });
+  return { ...smaller, coefficients, residualSd, residualDf };
 }
 
 /** Whether hierarchy allows a term to be left out of the others. */

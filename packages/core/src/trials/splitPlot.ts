@@ -2,7 +2,7 @@ import { EigenvalueDecomposition, Matrix } from "ml-matrix";
 import { fUpper, tQuantile, tTwoSided } from "./distributions.js";
 import type { Factor } from "./factors.js";
 import { logDeterminant, orthogonalise, project } from "./leastSquares.js";
-import { buildModel, type LevelCoding, modelColumns, type Term } from "./model.js";
+import { buildModel, type LevelCoding, type Model, modelColumns, type Term } from "./model.js";
 import { termName } from "./terms.js";
 
 /** Runs that share something that varies by itself: a batter, a day, a taster. */
@@ -64,6 +64,19 @@ export interface SplitPlotFit {
   readonly iterations: number;
   /** Components whose best estimate is zero: no variation of that kind could be seen. */
   readonly atZero: readonly string[];
+  /** What predictions and contrasts are made from (`mixedContrast`, `predictMixed`). */
+  readonly behind: {
+    readonly model: Model;
+    /** Columns of the model that have a coefficient, in the order of `coefficients`. */
+    readonly kept: readonly number[];
+    /** How the covariance of the coefficients moves with each variance: that of one run first, then in the order of `components`. */
+    readonly slopes: readonly (readonly (readonly number[])[])[];
+    /** Covariance of the variances, in the same order; rows of a variance that rests at zero are zero. */
+    readonly varianceCovariance: readonly (readonly number[])[];
+    /** Runs less coefficients. */
+    readonly residualDf: number;
+    readonly confidence: number;
+  };
 }
 
 export type SplitPlotOutcome = SplitPlotFit | { readonly kind: "not fitted"; readonly why: string };
@@ -120,6 +133,14 @@ export function fitSplitPlot(input: SplitPlotInput): SplitPlotOutcome {
     criterion: core.criterion,
     iterations: core.iterations,
     atZero: core.components.filter(({ variance }) => variance === 0).map(({ name }) => name),
+    behind: {
+      model,
+      kept,
+      slopes: core.slopes,
+      varianceCovariance: core.varianceCovariance,
+      residualDf: core.residualDf,
+      confidence,
+    },
   };
 }
 
@@ -137,6 +158,9 @@ interface Solved {
   readonly residualVariance: number;
   readonly criterion: number;
   readonly iterations: number;
+  readonly slopes: SplitPlotFit["behind"]["slopes"];
+  readonly varianceCovariance: SplitPlotFit["behind"]["varianceCovariance"];
+  readonly residualDf: number;
   contrast(weights: readonly number[]): { readonly variance: number; readonly df: number };
 }
 
@@ -297,8 +321,27 @@ function solve(
     const uncertainty = g.reduce((total, value, index) => total + value * solved[index]!, 0);
     return { variance, df: uncertainty > 0 ? (2 * variance ** 2) / uncertainty : n - p };
   };
+  // The same slopes as in `contrast`, for all coefficients at once, so that a prediction can be made from plain data.
+  const spread = covarianceQ.mmul(inverse.transpose());
+  const grouped = groupings.map((_, kind) => {
+    const mine = kindOf.flatMap((one, row) => (one === kind + 1 ? [row] : []));
+    const seen = state.zvq.selection(mine, [...Array(p).keys()]).mmul(spread);
+    return seen.transpose().mmul(seen);
+  });
+  const ofResidual = grouped
+    .reduce((left, slope, kind) => left.sub(slope.clone().mul(theta[kind + 1]!)), covariance.clone())
+    .div(theta[0]!);
+  const varianceCovariance = Array.from({ length: size }, () => Array<number>(size).fill(0));
+  for (const [column, index] of active.entries()) {
+    const unit = active.map((_, other) => (other === column ? 1 : 0));
+    for (const [row, value] of solveSmall(state.observed.selection(active, active), unit).entries())
+      varianceCovariance[active[row]!]![index] = value;
+  }
   return {
     kind: "solved",
+    slopes: [ofResidual, ...grouped].map((slope) => slope.to2DArray()),
+    varianceCovariance,
+    residualDf: n - p,
     model,
     kept: basis.kept,
     aliased: basis.aliased.map((column) => model.columns[column]!.name),

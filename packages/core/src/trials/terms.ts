@@ -8,3 +8,6 @@ export function termName(term: Term): string {
     ? "intercept"
     : [...powers].map(([name, power]) => (power === 1 ? name : power === 2 ? `${name}²` : `${name}^${power}`)).join(" × ");
 }
+
+/** Name of the block column in a model. */
+export const BLOCK = "block";

@@ -3,6 +3,7 @@ import type { Orthogonal } from "./leastSquares.js";
 
 /** A change of scale of a response before the fit; "none" leaves it. All but "none" need values above 0 ("square root": 0 or more). */
 export type Transform = "none" | "log" | "square root" | "inverse";
+export const TRANSFORMS: readonly Transform[] = ["none", "log", "square root", "inverse"];
 
 /** @throws RangeError for a value that the scale does not have */
 export function transformed(value: number, transform: Transform): number {

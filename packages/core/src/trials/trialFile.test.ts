@@ -1,10 +1,11 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
+import { answerTrial } from "./answerTrial.js";
 import { planTrial } from "./question.js";
 import { readQuestion } from "./questionWords.js";
 import { createRandom } from "./random.js";
 import { recordRun } from "./sheet.js";
-import { answerTrial, readTrialFile, type TrialFile, trialFileOf } from "./trialFile.js";
+import { readTrialFile, type TrialFile, trialFileOf } from "./trialFile.js";
 
 function keep(document: Record<string, unknown>): TrialFile {
   const { value: question, problems } = readQuestion(document);

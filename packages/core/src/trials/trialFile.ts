@@ -1,14 +1,15 @@
 import type { Problem, Reading } from "../quantities/index.js";
-import { type Comparison, comparePaired, compareSwapped, compareWelch } from "./compare.js";
-import { compareLevels } from "./contrasts.js";
+import type { TrialAnswer } from "./answerTrial.js";
+import type { BlendRule } from "./blendRegion.js";
+import type { ConfirmationOf } from "./confirmation.js";
 import type { DesignWords, NamedDesign } from "./designWords.js";
+import { COMPARISON_AIMS, type ComparisonAim } from "./equivalenceWords.js";
 import type { Factor, Setting } from "./factors.js";
 import type { GoalWords } from "./goals.js";
 import type { Question, TrialPlan } from "./question.js";
-import { readTrial, type TrialReading } from "./readTrial.js";
-import { type Measure, newRunSheet, type RunSheet, type RunState, type SheetRun, sheetRows } from "./sheet.js";
+import { type Measure, newRunSheet, type RunSheet, type SheetRun } from "./sheet.js";
+import { TRANSFORMS, type Transform } from "./transform.js";
 import type { TrialModel } from "./trialModel.js";
-import { type Answer, sayComparison, sayEffects, sayGroups } from "./words.js";
 
 /** Name and version of the form of a kept trial. */
 export const TRIAL_SHAPE = "evencrumb.trial/1";
@@ -16,7 +17,8 @@ export const TRIAL_SHAPE = "evencrumb.trial/1";
 /** A trial as it is kept: what was asked, what was promised, and the sheet with what happened. */
 export interface TrialFile {
   readonly shape: typeof TRIAL_SHAPE;
-  readonly kind: Question["kind"];
+  /** The question, or "confirmation": bakes that are to bear out what a trial predicted. */
+  readonly kind: Question["kind"] | "confirmation";
   readonly title: string;
   readonly promise: {
     readonly summary: string;
@@ -27,13 +29,19 @@ export interface TrialFile {
   /** Difference that matters, in the unit of the measure. */
   readonly matters?: number;
   readonly pairing?: "days" | "shelves" | "apart";
-  /** What a comparison of two is to show, said before it is read; default "better". The margin is `matters`. */
-  readonly aim?: "better" | "no worse" | "the same";
-  /** What is wanted, of one measure or several at once. */
-  readonly goals?: readonly GoalWords[];
   readonly sheet: RunSheet;
   /** How the results are to be read, when it is by a model. */
   readonly model?: TrialModel;
+  /** Rules among the shares of a blend, beside their limits. */
+  readonly rules?: readonly BlendRule[];
+  /** What a comparison of two is to show, said before it is read; default "better". The margin is `matters`. */
+  readonly aim?: ComparisonAim;
+  /** What is wanted, of one measure or several at once. */
+  readonly goals?: readonly GoalWords[];
+  /** Scales on which measures are read, by name, where it is not as measured. */
+  readonly scales?: Readonly<Record<string, Transform>>;
+  /** What a confirmation goes back to; only with kind "confirmation". */
+  readonly confirms?: ConfirmationOf;
 }
 
 /** What a measured question and its plan become when they are kept. Tastings are kept as their serving plan. */
@@ -73,6 +81,7 @@ export function trialFileOf(question: Question, plan: TrialPlan, title: string, 
     sheet,
     ...(model === undefined ? {} : { model }),
     ...(question.goals === undefined || question.goals.length === 0 ? {} : { goals: question.goals }),
+    ...(question.kind === "which blend" && (question.rules ?? []).length > 0 ? { rules: question.rules! } : {}),
   };
 }
 
@@ -109,92 +118,6 @@ export function trialFileOfDesign(
       coding: "average",
       ...(batters ? { wholePlots: [words.shared ?? "batter"] } : { blocks: words.blockBy ?? "day" }),
     },
-  };
-}
-
-/** What the results of a kept trial say. */
-export interface TrialAnswer {
-  readonly answer: Answer;
-  readonly baked: number;
-  readonly spoiled: number;
-  readonly missing: number;
-  readonly comparison?: Comparison;
-  /** Pairs that were used, for the picture. */
-  readonly pairs?: readonly { readonly label: string; readonly first: number; readonly second: number }[];
-  readonly reading?: TrialReading;
-  readonly problems: readonly Problem[];
-}
-
-export function answerTrial(file: TrialFile): TrialAnswer {
-  const { sheet } = file;
-  const measure = sheet.measures[0]!;
-  const count = (state: RunState) => sheet.runs.filter((run) => run.state === state).length;
-  const base = { baked: count("baked"), spoiled: count("spoiled"), missing: count("planned") + count("missed") };
-  if (file.kind === "better") return { ...base, ...answerBetter(file, measure), problems: [] };
-  const model: TrialModel = file.model ?? { factors: sheet.factors, responses: [{ name: measure.name }] };
-  const rows = sheetRows(sheet);
-  const { blocks, ...withoutBlocks } = model;
-  const blockCount = blocks === undefined ? 0 : new Set(rows.map((row) => row[blocks])).size;
-  const { value: reading, problems } = readTrial(blockCount > 1 ? model : withoutBlocks, rows);
-  const response = reading.responses[0];
-  if (response === undefined) {
-    const answer: Answer = {
-      verdict: "cannot tell",
-      sentence: `It cannot be told yet: ${base.baked} of ${sheet.runs.length} runs are measured.`,
-      certainty: "Nothing can be judged.",
-      next: ["Bake and measure the rest of the sheet."],
-    };
-    return { ...base, answer, reading, problems };
-  }
-  const { analysis } = response;
-  const answer =
-    file.kind === "which of several" && analysis.residualSd !== undefined
-      ? sayGroups(compareLevels(analysis, "cake"), measure)
-      : sayEffects(analysis, measure);
-  return { ...base, answer, reading, problems };
-}
-
-function answerBetter(file: TrialFile, measure: Measure) {
-  const cake = file.sheet.factors.find(({ name }) => name === "cake");
-  const [first, second] = cake?.kind === "choice" ? (cake.levels as readonly [string, string]) : (["A", "B"] as const);
-  const value = (run: SheetRun): number | undefined =>
-    run.state === "baked" ? (run.measured[measure.name] ?? undefined) : undefined;
-  const words = { first, second, measure, ...(file.matters === undefined ? {} : { matters: file.matters }) };
-  if (file.pairing === "apart") {
-    const of = (name: string) =>
-      file.sheet.runs.flatMap((run) => (run.setting.cake === name && value(run) !== undefined ? [value(run)!] : []));
-    const comparison = compareWelch(of(first), of(second));
-    return { comparison, answer: sayComparison(comparison, words) };
-  }
-  // A pair is a day; a day with a spoiled half gives no difference and is left out.
-  const days = [...new Set(file.sheet.runs.map(({ day }) => day))];
-  const pairs = days.flatMap((day) => {
-    const [a, b] = [first, second].map((name) =>
-      file.sheet.runs.find((run) => run.day === day && run.setting.cake === name && value(run) !== undefined),
-    );
-    return a === undefined || b === undefined
-      ? []
-      : [
-          {
-            label: `${file.pairing === "shelves" ? "load" : "day"} ${day + 1}`,
-            first: value(a)!,
-            second: value(b)!,
-            swapped: b.setting.shelf === "upper",
-          },
-        ];
-  });
-  const values = pairs.map((pair) => [pair.first, pair.second] as const);
-  const comparison =
-    file.pairing === "shelves"
-      ? compareSwapped(
-          values,
-          pairs.map(({ swapped }) => swapped),
-        )
-      : comparePaired(values);
-  return {
-    comparison,
-    pairs: pairs.map(({ label, first: a, second: b }) => ({ label, first: a, second: b })),
-    answer: sayComparison(comparison, words),
   };
 }
 
@@ -237,11 +160,55 @@ export function readTrialFile(document: unknown): Reading<TrialFile | undefined>
       refuse(["sheet", "measures", index], "a name and a unit", measure);
   for (const [index, run] of (sheet.runs as unknown[]).entries())
     if (!isRun(run)) refuse(["sheet", "runs", index], "a run with number, day, load, position, setting, state and measured", run);
+  const { goals, aim, scales } = document;
+  if (goals !== undefined && !(Array.isArray(goals) && goals.every(isGoal)))
+    refuse(["goals"], "a list of {response, direction, low, high, target, importance}", goals);
+  if (aim !== undefined && !(COMPARISON_AIMS as readonly unknown[]).includes(aim))
+    refuse(["aim"], COMPARISON_AIMS.join(", "), aim);
+  if (
+    scales !== undefined &&
+    !(isRecord(scales) && Object.values(scales).every((one) => (TRANSFORMS as readonly unknown[]).includes(one)))
+  )
+    refuse(["scales"], `a scale for each measure: ${TRANSFORMS.join(", ")}`, scales);
+  if (kind === "confirmation" && !isConfirmation(document.confirms))
+    refuse(
+      ["confirms"],
+      "what the trial predicted: two names, two settings and what is expected of each measure",
+      document.confirms,
+    );
   return problems.length > 0 ? { value: undefined, problems } : { value: document as unknown as TrialFile, problems };
 }
 
 const isRecord = (value: unknown): value is Record<string, unknown> =>
   typeof value === "object" && value !== null && !Array.isArray(value);
+
+function isGoal(value: unknown): boolean {
+  if (!isRecord(value) || typeof value.response !== "string") return false;
+  const numbers = [value.low, value.high, value.target, value.importance];
+  return (
+    ["larger", "smaller", "target"].includes(value.direction as string) &&
+    numbers.every((one) => one === undefined || (typeof one === "number" && Number.isFinite(one)))
+  );
+}
+
+function isConfirmation(value: unknown): boolean {
+  if (!isRecord(value) || !Array.isArray(value.names) || !Array.isArray(value.settings) || !Array.isArray(value.expected))
+    return false;
+  const isRange = (one: unknown) => isRecord(one) && typeof one.from === "number" && typeof one.to === "number";
+  return (
+    value.names.length === 2 &&
+    value.settings.length === 2 &&
+    value.expected.length > 0 &&
+    value.expected.every(
+      (one: unknown) =>
+        isRecord(one) &&
+        typeof one.measure === "string" &&
+        Array.isArray(one.ranges) &&
+        one.ranges.length > 0 &&
+        one.ranges.every(isRange),
+    )
+  );
+}
 
 function isFactor(value: unknown): value is Factor {
   if (!isRecord(value) || typeof value.name !== "string") return false;

@@ -10,7 +10,7 @@ import {
   type Term,
   termsOf,
 } from "./model.js";
-import type { Transform } from "./transform.js";
+import { TRANSFORMS, type Transform } from "./transform.js";
 
 /** A factor as a person writes it; what is left out is taken from the data. */
 export interface FactorWords {
@@ -88,7 +88,6 @@ const FIELDS = [
   "equivalence",
 ];
 const FACTOR_FIELDS = ["name", "kind", "unit", "low", "high", "lower", "upper", "levels"];
-const TRANSFORMS: readonly Transform[] = ["none", "log", "square root", "inverse"];
 const KINDS: readonly Factor["kind"][] = ["amount", "share", "choice"];
 
 /** Reads the words of a model from parsed JSON or YAML. Every field is checked; unknown ones are named. */

@@ -2,9 +2,10 @@ import { expect, it } from "vitest";
 import { analyse } from "./analyse.js";
 import { comparePaired, testEquivalence } from "./compare.js";
 import { analyseDiscrimination, analysePreference } from "./discrimination.js";
+import { sayEffects } from "./effectWords.js";
 import { rankingTest } from "./ranking.js";
 import { USUAL_MEASURES } from "./sheet.js";
-import { chanceWords, figure, sayComparison, sayDiscrimination, sayEffects, sayPreference, sayRanking } from "./words.js";
+import { chanceWords, figure, sayComparison, sayDiscrimination, sayPreference, sayRanking } from "./words.js";
 
 const height = USUAL_MEASURES.find(({ name }) => name === "height at the centre")!;
 const pairWords = { first: "A", second: "B", measure: height, matters: 3 };
@@ -23,7 +24,7 @@ it("says a difference first, then how sure, then what to do", () => {
     verdict: "yes",
     sentence: "B is taller by 3.8 mm, between 2.7 and 5.0.",
     certainty: "One such result in 2,000 would come by chance if they were equal.",
-    next: ["Bake B once more as a confirmation, then make it the standard."],
+    next: ["Make B the standard: it was baked and compared, and not only predicted."],
   });
 });
 
@@ -94,7 +95,9 @@ it("says which factors move a response, and that a saturated model says nothing"
   const noise = [0.1, -0.2, 0.2, -0.1, 0.1, -0.2, 0.1];
   const runs = settings.map((values, index) => ({ values, response: 40 + 3 * values[0]! + noise[index]! }));
   const answer = sayEffects(analyse({ responseName: "height", factors, terms: [[], ["sugar"], ["egg"]], runs }), height);
-  expect(answer.sentence).toBe("Height at the centre is moved by sugar.");
+  expect(answer.sentence).toBe(
+    "Height at the centre is moved by sugar (from −1 to 1 it rises by 5.70 mm, between 5.36 and 6.04).",
+  );
   const saturated = analyse({
     responseName: "height",
     factors,

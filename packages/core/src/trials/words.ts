@@ -1,7 +1,8 @@
-import { type Analysis, BLOCK, type Prediction } from "./analyse.js";
+import type { Prediction } from "./analyse.js";
 import type { BestPoint } from "./bestPoint.js";
 import type { Comparison, Equivalence, GroupDifference } from "./compare.js";
 import { type Discrimination, exactShareInterval, guessingChance, type Preference } from "./discrimination.js";
+import type { Factor } from "./factors.js";
 import type { Ranking } from "./ranking.js";
 import type { Measure } from "./sheet.js";
 
@@ -50,7 +51,7 @@ export function sayComparison(comparison: Comparison, words: PairWords, equivale
       better === undefined
         ? ["Decide whether that is what you want."]
         : better && !small
-          ? [`Bake ${second} once more as a confirmation, then make it the standard.`]
+          ? [`Make ${second} the standard: it was baked and compared, and not only predicted.`]
           : better
             ? [
                 `The difference is smaller than the ${matters} ${measure.unit} that you said matters: choose by cost, keeping or taste.`,
@@ -67,7 +68,7 @@ export function sayComparison(comparison: Comparison, words: PairWords, equivale
     return {
       verdict: "same",
       sentence: `${subject} and ${first} are ${limit}.`,
-      certainty: `The difference lies between ${signed(equivalence.from, difference.standardError)} and ${signed(equivalence.to, difference.standardError)} ${measure.unit}, ${chanceOfError(equivalence.p)}.`,
+      certainty: `The difference lies between ${signed(equivalence.from, difference.standardError)} and ${signed(equivalence.to, difference.standardError)} ${measure.unit}. ${chanceOfError(equivalence.p, `they really differed by ${Number.isFinite(low) ? Math.abs(low) : high} ${measure.unit}`)}`,
       next: ["Choose by cost, keeping or ease: this measure does not decide."],
     };
   }
@@ -93,7 +94,9 @@ export function chanceWords(p: number): string {
   return `One such result in ${numberWord(times)} would come by chance if they were equal.`;
 }
 
-const chanceOfError = (p: number) => `and this would be wrong about once in ${numberWord(roundTimes(1 / Math.max(p, 1e-4)))}`;
+/** "If they really differed by 3 mm, such a result would come about once in 2,000 times." */
+export const chanceOfError = (p: number, otherwise: string): string =>
+  `If ${otherwise}, such a result would come ${p < 1e-4 ? "less than once in ten thousand times" : `about once in ${numberWord(roundTimes(1 / p))} times`}.`;
 
 export function sayDiscrimination(result: Discrimination, alpha = 0.05): Answer {
   const { correct, tasterCount, shareTelling, method } = result;
@@ -204,52 +207,8 @@ export function sayGroups(differences: readonly GroupDifference[], measure: Meas
   };
 }
 
-/** What moves a response most, from a fit with coded amounts or shares. */
-export function sayEffects(analysis: Analysis, measure: Measure): Answer {
-  const tested = analysis.partial
-    .filter(({ p, meaningful }) => meaningful && p !== undefined && p <= 0.05)
-    .sort((a, b) => a.p! - b.p!);
-  // The day is not something that the baker changed.
-  const noticed = tested.filter(({ term }) => term[0] !== BLOCK);
-  const { rSquared, lackOfFit } = analysis;
-  const next: string[] = [];
-  if (lackOfFit?.lackOfFit.p !== undefined && lackOfFit.lackOfFit.p < 0.05)
-    next.push("The model misses something that the repeats show: try a larger model before you trust its map.");
-  if (analysis.residuals.some(({ studentised }) => studentised !== undefined && Math.abs(studentised) > 3.5))
-    next.push("One run lies far from the rest: check its sheet before anything else.");
-  if (analysis.boxCox !== undefined && analysis.boxCox.advice !== "none")
-    next.push(`The spread grows with the value: read it again with transform "${analysis.boxCox.advice}".`);
-  if (tested.length > noticed.length) {
-    next.push("The days differ by themselves: never compare cakes of different days without one that was baked on both.");
-  }
-  if (analysis.residualSd === undefined) {
-    return {
-      verdict: "cannot tell",
-      sentence: "There are as many terms as runs: the model passes through every run and nothing is left to judge it by.",
-      certainty: "No certainty can be given.",
-      next: ["Choose a smaller model, or bake repeats."],
-    };
-  }
-  if (noticed.length === 0) {
-    return {
-      verdict: "not shown",
-      sentence: `Nothing that was changed moved ${measure.name} so that it could be noticed.`,
-      certainty: `One bake varies by ${figure(analysis.residualSd, analysis.residualSd)} ${measure.unit} by itself.`,
-      next: [...next, "Widen the ranges, or bake more runs."],
-    };
-  }
-  const names = noticed.slice(0, 3).map(({ source }) => source);
-  const predicted = rSquared.predicted;
-  return {
-    verdict: "yes",
-    sentence: `${capital(measure.name)} is moved by ${list(names)}${noticed.length > 3 ? ` and ${noticed.length - 3} more` : ""}.`,
-    certainty: `The model follows ${percent(rSquared.plain)} of what varied${predicted === undefined ? "" : predicted > 0 ? ` and would follow about ${percent(predicted)} of it in new bakes` : ", but could not be relied on for new bakes"}; one bake varies by ${figure(analysis.residualSd, analysis.residualSd)} ${measure.unit} by itself.`,
-    next: [...next, "Look at the map, choose a setting, and confirm it with one or two bakes."],
-  };
-}
-
 /** The best setting and what a bake there should give. */
-export function sayBest(best: BestPoint, measures: readonly Measure[]): Answer {
+export function sayBest(best: BestPoint, measures: readonly Measure[], factors: readonly Factor[] = []): Answer {
   if (best.overall === 0)
     return {
       verdict: "no",
@@ -257,9 +216,7 @@ export function sayBest(best: BestPoint, measures: readonly Measure[]): Answer {
       certainty: "According to the model; one bake near the best compromise would show it.",
       next: ["Relax the wish that is met worst, or widen the ranges."],
     };
-  const setting = Object.entries(best.setting).map(
-    ([name, value]) => `${name} ${typeof value === "number" ? tidy(value) : value}`,
-  );
+  const setting = Object.entries(best.setting).map(([name, value]) => settingPart(name, value, factors));
   const parts = best.responses.map(({ response, prediction, confirmation }) => {
     const unit = measures.find(({ name }) => name === response)?.unit ?? "";
     const shown = prediction.original ?? prediction;
@@ -269,11 +226,20 @@ export function sayBest(best: BestPoint, measures: readonly Measure[]): Answer {
   return {
     verdict: "yes",
     sentence: `The wishes are met best at ${list(setting)}.`,
-    certainty: `The mean of ${best.confirmationCount} bakes there should give ${list(parts)}, nineteen times in twenty for each.`,
-    next: [
-      `Bake it ${best.confirmationCount} times. If every mean falls inside its range, make it the standard; if one does not, the model is wrong there.`,
-    ],
+    certainty: `On a day like those of the trial the mean of ${best.confirmationCount} bakes there should give ${list(parts)}, nineteen times in twenty for each.`,
+    next: ["It is predicted and not baked: confirm it beside the standard on one day before you make it the standard."],
   };
+}
+
+/** "oven 172 °C", "butter 42 %", "tin: 2 round 18 cm": as exactly as it can be set at a bench. */
+function settingPart(name: string, value: number | string, factors: readonly Factor[]): string {
+  const factor = factors.find((one) => one.name === name);
+  if (typeof value === "string") return name === "cake" ? value : `${name} ${value}`;
+  if (factor?.kind === "share") return `${name} ${Number((100 * value).toFixed(1))} %`;
+  if (factor?.kind !== "amount") return `${name} ${tidy(value)}`;
+  // A thousandth of the range is finer than any scale or dial.
+  const decimals = Math.min(4, Math.max(0, 1 - Math.floor(Math.log10((factor.high - factor.low) / 10))));
+  return `${name} ${tidy(Number(value.toFixed(decimals)))}${factor.unit === undefined ? "" : ` ${factor.unit}`}`;
 }
 
 /** A prediction in words: "41.5 mm; one bake between 38 and 45". */
@@ -297,11 +263,11 @@ export function figure(value: number, error: number): string {
   return Number(text) === 0 ? text.replace("-", "") : text.replace("-", "−");
 }
 
-const signed = (value: number, error: number): string => (value > 0 ? `+${figure(value, error)}` : figure(value, error));
-const tidy = (value: number): string => String(Number(value.toPrecision(4))).replace("-", "−");
-const percent = (share: number): string => `${Math.round(100 * share)} %`;
-const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
-const list = (words: readonly string[]): string =>
+export const signed = (value: number, error: number): string => (value > 0 ? `+${figure(value, error)}` : figure(value, error));
+export const tidy = (value: number): string => String(Number(value.toPrecision(4))).replace("-", "−");
+export const percent = (share: number): string => `${Math.round(100 * share)} %`;
+export const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
+export const list = (words: readonly string[]): string =>
   words.length < 2 ? words.join("") : `${words.slice(0, -1).join(", ")} and ${words.at(-1)}`;
 
 function roundTimes(times: number): number {
