@@ -205,3 +205,41 @@ it("reads counts and tables of ranks", async () => {
   });
   expect(marks.output).toContain("B is better liked than A");
 });
+
+it("plans the bakes that are to confirm the best setting, and reads them", async () => {
+  const factors = [{ kind: "amount", name: "sugar", unit: "g", low: 160, high: 220 }];
+  const measured = [38.2, 37.6, 40.4, 41.0, 43.1, 42.5];
+  const runs = [160, 160, 190, 190, 220, 220].map((sugar, index) => ({
+    ...{ runIndex: index, number: index + 1, day: 0, load: index, position: 0, setting: { sugar }, state: "baked", notes: "" },
+    measured: { "height at the centre": measured[index] },
+  }));
+  const measures = [{ name: "height at the centre", unit: "mm", better: "larger" }];
+  const trial = {
+    ...{ shape: "evencrumb.trial/1", kind: "how much", title: "Sugar" },
+    promise: { summary: "", certainty: "", ifNothingIsSeen: "", cautions: [] },
+    sheet: { title: "Sugar", seed: 4, factors, measures, allergens: ["eggs"], runs },
+    model: { factors, responses: [{ name: "height at the centre", unit: "mm" }], terms: [["sugar"]] },
+  };
+  const files = { "t.json": JSON.stringify(trial) };
+  const read = await runWords(["trial", "read", "t.json", "--json"], { files });
+  expect(read.json<{ best: { setting: { sugar: number } } }>().best.setting.sugar).toBeCloseTo(220, 4);
+  const planned = await runWords(["trial", "confirm", "t.json", "-o", "c.json", "--count", "1"], { files });
+  expect(planned.status).toBe(0);
+  expect(planned.output).toContain("Bake the best setting and run 3 of the trial once each on one day");
+  expect(planned.output).toContain("Contains: eggs.");
+  const kept = { "c.json": planned.written.get("c.json")! };
+  expect((await runWords(["trial", "read", "c.json"], { files: kept })).status).toBe(1);
+  const csv = (await runWords(["trial", "sheet", "c.json", "--csv"], { files: kept })).output;
+  const filled = csv
+    .trim()
+    .split(/\r?\n/)
+    .map((line, index) => (index === 0 ? line : line.replace(/,,$/, line.includes("best") ? ",43.4," : ",40.6,")))
+    .join("\n");
+  const recorded = await runWords(["trial", "record", "c.json", "f.csv"], { files: { ...kept, "f.csv": filled } });
+  expect(recorded.status).toBe(0);
+  const answer = await runWords(["trial", "read", "c.json"], { files: { "c.json": recorded.written.get("c.json")! } });
+  expect(answer.status).toBe(0);
+  expect(answer.output).toContain("The best setting came out as predicted");
+  expect(answer.output).toContain("Make it the standard");
+  expect((await runWords(["trial", "confirm", "t.json", "--count", "9"], { files })).status).toBe(2);
+});

@@ -3,6 +3,7 @@ import type { IngredientBook } from "@evencrumb/core/ingredients";
 import {
   answerTrial,
   type Binding,
+  bestOfTrial,
   makeDesign,
   planTrial,
   type RunFormula,
@@ -26,6 +27,7 @@ import { readFormula } from "../formulaInput.js";
 import { type ExitStatus, FileProblem, type Io, refuse } from "../io.js";
 import { designAsText, exactJsonText, planAsText, readingAsJson, responseAsText, sheetAsText } from "../render/trial.js";
 import { BINDING_KINDS, bindingsOf, doubtsOfRuns, runMaker } from "../trialRuns.js";
+import { confirmTrial } from "./trialConfirm.js";
 
 interface TrialOptions extends Readonly<Record<string, unknown>> {
   readonly model?: string;
@@ -37,36 +39,45 @@ interface TrialOptions extends Readonly<Record<string, unknown>> {
   readonly bindings?: string;
   readonly run?: string;
   readonly hold?: string;
+  readonly count?: string;
 }
 
 export const trialCommand = defineCommand<TrialOptions>({
   name: "trial",
   summary:
-    "Plan test bakes for a question, print the run sheet, record what happened, read the results. `read` also takes any CSV with the words of a model.",
+    "Plan test bakes for a question, print the run sheet, record what happened, read the results, confirm the best setting. `read` also takes any CSV with the words of a model.",
   arguments: [
-    ["<action>", "plan, sheet, record or read"],
-    ["<file>", "plan: question, or kind: design (YAML or JSON); sheet, record, read: kept trial; read: or a CSV with --model"],
+    ["<action>", "plan, sheet, record, read or confirm"],
+    [
+      "<file>",
+      "plan: question, or kind: design (YAML or JSON); sheet, record, read, confirm: kept trial; read: or a CSV with --model",
+    ],
     ["[results]", "record: CSV of the filled-in sheet"],
   ],
   options: [
     ["--model <model>", "read a CSV: model as a file, or as JSON or YAML text"],
     [
       "-o, --out <file>",
-      "plan: keep the trial here; record: write here instead of over the trial; sheet --run: the run's formula",
+      "plan, confirm: keep the trial here; record: write here instead of over the trial; sheet --run: the run's formula",
     ],
-    ["--title <words>", "plan: name of the trial"],
+    ["--title <words>", "plan, confirm: name of the trial"],
     ["--allergens <list>", "plan: allergens of what is baked, with commas"],
     ["--csv", "sheet: as CSV for a spreadsheet"],
-    ["--formula <file>", "sheet --run, plan: the standard formula that the factors are bound to; plan then names doubtful runs"],
-    ["--bindings <file>", "sheet --run, plan: what each factor means in the formula (YAML or JSON list)"],
+    [
+      "--formula <file>",
+      "sheet --run, plan, confirm: the standard formula that the factors are bound to; plan then names doubtful runs",
+    ],
+    ["--bindings <file>", "sheet --run, plan, confirm: what each factor means in the formula (YAML or JSON list)"],
     ["--run <number>", "sheet: the complete formula of one run"],
     ["--hold <what>", "with --bindings: total (default), others, or what the rebalancer holds: fat,water,total"],
+    ["--count <number>", "confirm: bakes of each, 1 to 4 (2)"],
   ],
   examples: [
     "evencrumb trial plan question.yaml --title 'oil for butter' -o oil.trial.json",
     "evencrumb trial sheet oil.trial.json --csv > sheet.csv",
     "evencrumb trial record oil.trial.json sheet.csv",
     "evencrumb trial read oil.trial.json",
+    "evencrumb trial confirm oil.trial.json -o oil.confirm.json",
     `evencrumb trial read data.csv --model '{"factors": ["x1","x2","x3"], "responses": ["y"], "model": "scheffe quadratic"}' --json`,
   ],
   async run(options, io) {
@@ -80,8 +91,10 @@ export const trialCommand = defineCommand<TrialOptions>({
         return record(file, results, options, io);
       case "read":
         return options.model === undefined ? readKept(file, options, io) : readTable(file, options.model, options.json, io);
+      case "confirm":
+        return confirm(file, options, io);
       default:
-        io.say(`evencrumb trial knows plan, sheet, record and read, not "${action}".`);
+        io.say(`evencrumb trial knows plan, sheet, record, read and confirm, not "${action}".`);
         return 2;
     }
   },
@@ -273,6 +286,15 @@ async function record(
   return problems.length > 0 ? 1 : 0;
 }
 
+async function confirm(file: string, options: TrialOptions & { readonly json: boolean }, io: Io): Promise<ExitStatus> {
+  const trial = await readKeptTrial(io, file);
+  if (typeof trial === "number") return trial;
+  const { count, out, title, json } = options;
+  const inputs = options.formula === undefined || options.bindings === undefined ? undefined : await readRunInputs(options, io);
+  if (typeof inputs === "number") return inputs;
+  return confirmTrial(file, trial, { count, out, title, inputs, json }, io);
+}
+
 async function readKept(file: string, options: TrialOptions & { readonly json: boolean }, io: Io): Promise<ExitStatus> {
   if (/\.csv$/i.test(file)) {
     io.say(
@@ -282,8 +304,11 @@ async function readKept(file: string, options: TrialOptions & { readonly json: b
   }
   const trial = await readKeptTrial(io, file);
   if (typeof trial === "number") return trial;
-  const { answer, reading, problems, ...rest } = answerTrial(trial);
+  const answered = answerTrial(trial);
+  const { answer, reading, problems, ...rest } = answered;
   refuse(io, problems, file);
+  const { value: best, problems: wishProblems } = bestOfTrial(trial, answered);
+  refuse(io, wishProblems, file);
   if (options.json)
     io.print(
       exactJsonText("trial.answer", {
@@ -292,12 +317,14 @@ async function readKept(file: string, options: TrialOptions & { readonly json: b
         answer,
         ...rest,
         ...(reading === undefined ? {} : { reading: readingAsJson(reading) }),
+        ...(best === undefined ? {} : { best: { ...best.best, goals: best.goals, answer: best.answer } }),
       }),
     );
   else {
     const parts = [answer.sentence, answer.certainty, ...answer.next];
     if (rest.spoiled + rest.missing > 0)
       parts.push(`${rest.baked} runs were used; ${rest.spoiled} spoiled, ${rest.missing} not measured.`);
+    if (best !== undefined) parts.push(best.answer.sentence, best.answer.certainty, ...best.answer.next);
     io.print([...parts, ...(reading?.responses ?? []).map((response) => `\n${responseAsText(response)}`)].join("\n"));
   }
   return answer.verdict === "cannot tell" || answer.verdict === "not shown" ? 1 : 0;

@@ -47,13 +47,20 @@ export function readingAsJson(reading: TrialReading): Readonly<Record<string, un
       ...(response.simplified === undefined
         ? {}
         : { simplified: { leftOut: response.simplified.steps, ...analysisAsJson(response.simplified.analysis) } }),
-      ...(response.splitPlot === undefined ? {} : { splitPlot: response.splitPlot }),
+      ...(response.splitPlot === undefined ? {} : { splitPlot: splitPlotAsJson(response.splitPlot) }),
       predictions: response.predictions.map(({ at, prediction }) => ({ at, ...prediction })),
       comparisons: response.comparisons,
       ...(response.twoLevels === undefined ? {} : { twoLevels: response.twoLevels }),
     })),
     ...(reading.best === undefined ? {} : { best: reading.best }),
   };
+}
+
+/** Without what predictions are worked out from. */
+function splitPlotAsJson(outcome: NonNullable<ResponseReading["splitPlot"]>) {
+  if (outcome.kind === "not fitted") return outcome;
+  const { behind: _behind, ...shown } = outcome;
+  return shown;
 }
 
 function analysisAsJson(fit: Analysis): Readonly<Record<string, unknown>> {
@@ -159,7 +166,7 @@ export function responseAsText(response: ResponseReading): string {
   if (fit.aliased.length > 0) lines.push(`Cannot be told apart from others: ${fit.aliased.join(", ")}.`);
   if (response.simplified !== undefined && response.simplified.steps.length > 0) {
     lines.push(
-      `Left out, because they could not be noticed: ${response.simplified.steps.map(({ name }) => name).join(", ")}. What stays was chosen by the same data: its intervals are a little too narrow.`,
+      `Left out, because they could not be noticed: ${response.simplified.steps.map(({ name }) => name).join(", ")}. What stays was chosen by the same data: its intervals keep the error of the full model and still hold a little less often than they say. Predictions come from the full model.`,
     );
   }
   if (fit.boxCox !== undefined && fit.boxCox.advice !== "none")

@@ -1,5 +1,6 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
+import { answerTrial } from "./answerTrial.js";
 import { makeDesign, type NamedDesign } from "./designWords.js";
 import { readDesignWords } from "./questionWords.js";
 import { createRandom } from "./random.js";

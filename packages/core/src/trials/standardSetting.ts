@@ -60,6 +60,8 @@ function placeOf(formula: Formula, binding: Binding, all: readonly Binding[]): n
       return Object.keys(binding.tins).find((level) => sameTins(binding.tins[level]!, component.tins ?? []));
     case "swap":
       return Object.keys(binding.by).find((level) => binding.by[level] === binding.ingredient);
+    case "replace":
+      return 0; // a standard has nothing replaced
     case "oven":
       return component.bake?.ovenC;
     case "minutes":
