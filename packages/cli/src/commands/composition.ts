@@ -4,12 +4,14 @@ import {
   balanceOf,
   type Composition,
   composeFormula,
+  composeFurther,
+  type FurtherTotals,
   missingFigures,
   type PartComposition,
   per100g,
   perPortion,
 } from "@evencrumb/core/composition";
-import type { Nutrient } from "@evencrumb/core/ingredients";
+import { FURTHER_NUTRIENTS, FURTHER_WORDS, type Nutrient } from "@evencrumb/core/ingredients";
 import { formatGrams } from "@evencrumb/core/quantities";
 import { defineCommand } from "../command.js";
 import { readFormula, sayUnknown } from "../formulaInput.js";
@@ -49,6 +51,7 @@ export const compositionCommand = defineCommand<{ readonly sources?: boolean }>(
     if (typeof input === "number") return input;
     const { formula, book } = input;
     const composed = composeFormula(formula, book);
+    const further = composeFurther(formula, book);
     // Ratios are for what is baked: a filling is not balanced by flour.
     const balances = formula.components.map((component) => (component.kind === "cake" ? balanceOf(component, book) : null));
     for (const problem of composed.problems) io.say(problemText(problem, args[0] === "-" ? "standard input" : args[0]!));
@@ -57,9 +60,9 @@ export const compositionCommand = defineCommand<{ readonly sources?: boolean }>(
       io.print(
         jsonText("composition", {
           name: formula.name,
-          product: partAsJson(composed.product, sources === true, formula.portions),
+          product: partAsJson(composed.product, further.product, sources === true, formula.portions),
           components: composed.components.map((part, index) => ({
-            ...partAsJson(part, sources === true),
+            ...partAsJson(part, further.components[index]!.totals, sources === true),
             ...(balances[index] ? { balance: balances[index] } : {}),
           })),
           allergens: contains,
@@ -68,13 +71,18 @@ export const compositionCommand = defineCommand<{ readonly sources?: boolean }>(
           unknownIngredients,
         }),
       );
-    } else io.print(compositionAsText(composed, balances, sources === true, formula.portions));
+    } else io.print(compositionAsText(composed, further, balances, sources === true, formula.portions));
     sayUnknown(io, formula, book);
     return 0;
   },
 });
 
-function partAsJson(part: PartComposition, sources: boolean, portions?: number): Readonly<Record<string, unknown>> {
+function partAsJson(
+  part: PartComposition,
+  further: FurtherTotals,
+  sources: boolean,
+  portions?: number,
+): Readonly<Record<string, unknown>> {
   const portion = portions === undefined ? null : perPortion(part.finished, portions);
   return {
     name: part.name,
@@ -84,6 +92,7 @@ function partAsJson(part: PartComposition, sources: boolean, portions?: number):
     ...(portion ? { perPortion: { portions, grams: part.finished.totalGrams / portions!, ...picked(portion) } } : {}),
     mixed: { totalGrams: part.mixed.totalGrams, per100g: picked(per100g(part.mixed)) },
     missing: missingOf(part.finished),
+    furtherPer100g: furtherAsJson(further, part.finished.totalGrams, sources),
     unweighed: part.unweighed,
     allergens: part.allergens.contains,
     ...(sources
@@ -95,6 +104,18 @@ function partAsJson(part: PartComposition, sources: boolean, portions?: number):
       : {}),
   };
 }
+
+/** What a US panel asks for besides, in the units of the names: a lower bound where something is missing. */
+const furtherAsJson = (totals: FurtherTotals, totalGrams: number, sources: boolean) =>
+  totalGrams > 0
+    ? Object.fromEntries(
+        FURTHER_NUTRIENTS.map((nutrient) => {
+          const { amount, missing, contributions } = totals[nutrient];
+          const rest = { missing: missing.map(({ name, useGrams, source }) => ({ name, useGrams, why: source })) };
+          return [nutrient, { amount: (amount * 100) / totalGrams, ...rest, ...(sources ? { contributions } : {}) }];
+        }),
+      )
+    : null;
 
 const missingOf = (composition: Composition) =>
   missingFigures(
@@ -108,6 +129,7 @@ function picked(amounts: ReturnType<typeof per100g>): Readonly<Record<string, nu
 
 function compositionAsText(
   composed: ReturnType<typeof composeFormula>,
+  further: ReturnType<typeof composeFurther>,
   balances: readonly (BalanceReport | null)[],
   sources: boolean,
   portions?: number,
@@ -169,7 +191,9 @@ function compositionAsText(
         ]
       : []),
     ...balances.flatMap((balance, index) => (balance ? ["", balanceAsText(components[index]!.name, balance)] : [])),
-    ...(sources ? ["", sourcesAsText(product.finished)] : []),
+    "",
+    furtherAsText(further.product, product.finished.totalGrams),
+    ...(sources ? ["", sourcesAsText(product.finished), furtherSources(further.product)] : []),
   ].join("\n");
 }
 
@@ -224,6 +248,34 @@ function sourcesAsText(composition: Composition): string {
     ].join("\n");
   }).join("\n");
 }
+
+const FURTHER_DIGITS = { g: 2, mg: 1, µg: 2 } as const;
+
+function furtherAsText(totals: FurtherTotals, totalGrams: number): string {
+  const rows = FURTHER_NUTRIENTS.map((nutrient) => {
+    const { amount, mostMissing, missing } = totals[nutrient];
+    const { name, unit } = FURTHER_WORDS[nutrient];
+    const per100 = (all: number) => (totalGrams > 0 ? ((all * 100) / totalGrams).toFixed(FURTHER_DIGITS[unit]) : "-");
+    // A pinch of something that cannot hold enough to show is not worth a warning.
+    const isOpen = per100(amount + mostMissing) !== per100(amount);
+    const names = [...new Set(missing.map((one) => one.name))];
+    return [`  ${name} ${unit}`, `${isOpen ? "≥" : ""}${per100(amount)}`, isOpen ? `no figure for ${names.join(", ")}` : ""];
+  });
+  const left = { heading: "", align: "left" as const };
+  return `What a US panel asks for besides, product per 100 g:\n${tableText([left, { heading: "", align: "decimal" }, left], rows)}`;
+}
+
+const furtherSources = (totals: FurtherTotals): string =>
+  FURTHER_NUTRIENTS.map((nutrient) => {
+    const { name, unit } = FURTHER_WORDS[nutrient];
+    const left = { heading: "", align: "left" as const };
+    const { amount, contributions } = totals[nutrient];
+    const rows = contributions
+      .filter((one) => (one.amount ?? 0) > 0)
+      .map((one) => [`  ${one.component}, ${one.name}`, one.amount!.toFixed(FURTHER_DIGITS[unit]), one.source]);
+    const head = `${name} ${unit}, whole batch: ${amount.toFixed(FURTHER_DIGITS[unit])}`;
+    return rows.length === 0 ? head : `${head}\n${tableText([left, { heading: "", align: "decimal" }, left], rows)}`;
+  }).join("\n");
 
 const allergenWords = (entries: readonly AllergenEntry[]) =>
   entries.map(({ allergen, kind, from }) => `${kind ?? allergen} (${from.join(", ")})`).join(", ");

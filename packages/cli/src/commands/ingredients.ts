@@ -1,6 +1,9 @@
 import {
   createIngredientBook,
   displayName,
+  FURTHER_NUTRIENTS,
+  FURTHER_WORDS,
+  furtherFigure,
   type Ingredient,
   type NameStyle,
   NUTRIENTS,
@@ -45,7 +48,9 @@ export const ingredientsCommand = defineCommand<{ readonly show?: string; readon
         if (json) io.print(jsonText("ingredient", { ingredient: null, near }));
         return 1;
       }
-      io.print(json ? jsonText("ingredient", { ingredient: one }) : ingredientAsText(one, names));
+      io.print(
+        json ? jsonText("ingredient", { ingredient: { ...one, furtherPer100g: furtherOf(one) } }) : ingredientAsText(one, names),
+      );
       return 0;
     }
     const words = args.join(" ").trim();
@@ -80,6 +85,10 @@ export const ingredientsCommand = defineCommand<{ readonly show?: string; readon
     return matches.length > 0 ? 0 : 1;
   },
 });
+
+/** All six, those that nobody gives with the reason. */
+const furtherOf = (one: Ingredient) =>
+  Object.fromEntries(FURTHER_NUTRIENTS.map((nutrient) => [nutrient, furtherFigure(one, nutrient)]));
 
 const allergensOf = (one: Ingredient) => [...new Set(one.contains.map(({ allergen, kind }) => kind ?? allergen))].join(", ");
 
@@ -119,6 +128,11 @@ function ingredientAsText(one: Ingredient, names: NameStyle): string {
       figure.known ? figure.source : figure.why,
     ];
   });
+  const further = FURTHER_NUTRIENTS.map((nutrient) => {
+    const figure = furtherFigure(one, nutrient);
+    const { name, unit } = FURTHER_WORDS[nutrient];
+    return [`  ${name} ${unit}`, figure.known ? String(figure.value) : "-", figure.known ? figure.source : figure.why];
+  });
   return [
     `${displayName(one, names)} (${one.id})`,
     ...(others.length > 0 ? [wrapped(`Also: ${others.join(", ")}`)] : []),
@@ -143,7 +157,7 @@ function ingredientAsText(one: Ingredient, names: NameStyle): string {
         { heading: "", align: "decimal" },
         { heading: "", align: "left" },
       ],
-      figures,
+      [...figures, ["what a US panel asks for besides", "", ""], ...further],
     ),
   ].join("\n");
 }

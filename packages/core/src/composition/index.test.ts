@@ -11,6 +11,7 @@ it("exports what it means to export", () => {
       "amountsIn",
       "balanceOf",
       "composeFormula",
+      "composeFurther",
       "composePart",
       "energyOf",
       "missingFigures",

@@ -12,6 +12,7 @@ export type {
   UnweighedUse,
 } from "./composition.js";
 export { energyOf } from "./energy.js";
+export { composeFurther, type FurtherComposition, type FurtherTotal, type FurtherTotals } from "./further.js";
 export type { RatioRange } from "./ratioRanges.js";
 export {
   type BalanceReport,

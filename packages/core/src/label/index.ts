@@ -46,15 +46,8 @@ export { labelSvg, type SvgOptions } from "./labelSvg.js";
 export { LABEL_LANGUAGES, type LabelLanguage, type LabelWords, labelWords } from "./languages.js";
 export { type LabelLayout, type LayoutItem, type LayoutOptions, layoutLabel } from "./layout.js";
 export { leastXHeightMm, type PackersVerdict, packersRules, tolerableError } from "./netQuantity.js";
-export {
-  EU_REFERENCE_INTAKES,
-  euNutrition,
-  type NutritionCell,
-  type NutritionDeclaration,
-  type NutritionRow,
-  US_DAILY_VALUES,
-  usNutrition,
-} from "./nutrition.js";
+export { EU_REFERENCE_INTAKES, euNutrition } from "./nutrition.js";
+export type { NutritionCell, NutritionDeclaration, NutritionRow } from "./nutritionLines.js";
 export { escapeXml, plainText } from "./plainText.js";
 export { type LabelDefaults, readLabelInputs } from "./readLabelInputs.js";
 export { type Declared, type EuClass, halfUp, roundEu, roundUs, roundUsVitaminPercent, type UsClass } from "./rounding.js";
@@ -62,6 +55,9 @@ export { flourRuleOn, LAW_RULES, type LawRule, ruleOn } from "./rules.js";
 export { needsOf, PARTICULARS, type ParticularId, SALE_MODES, type SaleMode } from "./saleModes.js";
 export type { TextRun } from "./textRuns.js";
 export { breakLines, type FontSet, fontPieces, unprintable, widthMm } from "./typeset.js";
+export { US_DAILY_VALUES } from "./usDailyValues.js";
+export type { StatedForUs } from "./usFurtherRows.js";
+export { usNutrition } from "./usNutrition.js";
 export {
   addedSugarsOf,
   US_REFERENCE_AMOUNTS,

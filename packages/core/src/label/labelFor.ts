@@ -9,19 +9,15 @@ import { nutritionExemption, type Seller } from "./exemptions.js";
 import { type FrontOfPackBand, frontOfPackBand } from "./frontOfPack.js";
 import { type IngredientList, type IngredientListOptions, ingredientList } from "./ingredientList.js";
 import { type LabelLanguage, labelWords } from "./languages.js";
-import { euNutrition, type NutritionDeclaration, type StatedForUs, usNutrition } from "./nutrition.js";
+import { euNutrition } from "./nutrition.js";
+import type { NutritionDeclaration } from "./nutritionLines.js";
 import { plainText } from "./plainText.js";
 import { halfUp } from "./rounding.js";
 import { type LawRule, ruleOn } from "./rules.js";
 import { type Need, needsOf, PARTICULARS, type ParticularId, type SaleMode } from "./saleModes.js";
-import {
-  addedSugarsOf,
-  US_REFERENCE_AMOUNTS,
-  type UsReferenceClass,
-  type UsServing,
-  usReferenceClass,
-  usServing,
-} from "./usServing.js";
+import type { StatedForUs } from "./usFurtherRows.js";
+import { usPanel } from "./usPanel.js";
+import type { UsReferenceClass, UsServing } from "./usServing.js";
 
 /** What a label needs beside the formula. Plain data: what is typed, kept and sent. */
 export interface LabelInputs extends Omit<IngredientListOptions, "place" | "date"> {
@@ -156,7 +152,7 @@ export function labelFor(formula: Formula, plainBook: IngredientBook, inputs: La
   const exemption = nutritionExemption(place, mode, inputs.seller, inputs.surfaceCm2);
   const wantsNutrition =
     inputs.nutrition === "always" || ((inputs.nutrition ?? "when-needed") === "when-needed" && exemption.verdict !== "exempt");
-  const usPart = place === "us" ? usNutritionOf(formula, book, finished, inputs, net?.grams) : undefined;
+  const usPart = place === "us" ? usPanel(formula, book, finished, inputs, net?.grams) : undefined;
   const nutrition =
     !wantsNutrition || !(finished.totalGrams > 0)
       ? undefined
@@ -411,26 +407,6 @@ function netText(place: LabelPlace, grams: number, language: LabelLanguage): str
   if (ounces < 16) return `NET WT ${ounces} OZ (${shown}g)`;
   const pounds = Math.floor(ounces / 16);
   return `NET WT ${ounces} OZ (${pounds} LB${ounces - 16 * pounds >= 0.1 ? ` ${halfUp(ounces - 16 * pounds, 1)} OZ` : ""}) ${shown}g`;
-}
-
-function usNutritionOf(
-  formula: Formula,
-  book: IngredientBook,
-  finished: Composition,
-  inputs: LabelInputs,
-  packGrams: number | undefined,
-): { readonly declaration: NutritionDeclaration; readonly serving: UsServing & { readonly because: string } } | undefined {
-  if (packGrams === undefined) return undefined;
-  const guess =
-    inputs.usClass === undefined
-      ? usReferenceClass(formula, book)
-      : { class: inputs.usClass, grams: US_REFERENCE_AMOUNTS[inputs.usClass], because: "as the baker chose" };
-  const serving = usServing(guess.grams, { grams: packGrams, ...(inputs.pieces === undefined ? {} : { pieces: inputs.pieces }) });
-  const added = addedSugarsOf(formula, book, inputs.addedPercentOfSugars);
-  return {
-    declaration: usNutrition(finished, serving.grams, added, inputs.usStated),
-    serving: { ...serving, because: `${guess.class.replace("-", ", ")}: ${guess.because}; reference amount ${guess.grams} g` },
-  };
 }
 
 /** The lines of the voluntary scheme of the United Kingdom; none where a figure is missing, for half a picture misleads. */

@@ -1,6 +1,6 @@
 import type { Label } from "./labelFor.js";
 import { labelWords } from "./languages.js";
-import type { NutritionCell } from "./nutrition.js";
+import type { NutritionCell } from "./nutritionLines.js";
 import { escapeXml } from "./plainText.js";
 
 /**

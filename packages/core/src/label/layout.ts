@@ -4,7 +4,7 @@ import type { FrontOfPackBand } from "./frontOfPack.js";
 import type { FrontOfPackLine, Label } from "./labelFor.js";
 import { labelWords } from "./languages.js";
 import { leastXHeightMm } from "./netQuantity.js";
-import type { NutritionCell, NutritionRow } from "./nutrition.js";
+import type { NutritionCell, NutritionRow } from "./nutritionLines.js";
 import type { TextRun } from "./textRuns.js";
 import { breakLines, unprintable, widthMm } from "./typeset.js";
 

@@ -4,8 +4,8 @@ import { isGtin } from "./barcode.js";
 import type { Seller } from "./exemptions.js";
 import type { LabelInputs } from "./labelFor.js";
 import { LABEL_LANGUAGES } from "./languages.js";
-import type { StatedForUs } from "./nutrition.js";
 import { SALE_MODES } from "./saleModes.js";
+import type { StatedForUs } from "./usFurtherRows.js";
 import { US_REFERENCE_AMOUNTS, type UsReferenceClass } from "./usServing.js";
 
 /** What a file may leave to the one who asks: the place and the day. */

@@ -2,7 +2,7 @@ import { composeFormula } from "../composition/index.js";
 import type { Formula } from "../formula/index.js";
 import type { Ingredient, IngredientBook } from "../ingredients/index.js";
 import { LIST_NAMES } from "./listNames.js";
-import type { AddedSugars } from "./nutrition.js";
+import type { AddedSugars } from "./usNutrition.js";
 
 /** Classes of 21 CFR 101.12(b), table 2, bakery products (2016; cake seen in the reference's check, brownies, muffins and coffee cake from memory). */
 export const US_REFERENCE_AMOUNTS = {
