@@ -360,7 +360,7 @@ describe.each([
     await change.selectOption({ index: 1 });
     await change.selectOption({ index: 2 });
     await page.locator(".plan-summary").waitFor();
-    await page.getByText("The runs, and how good the plan is").click();
+    await page.getByText("How good these bakes are").click();
     await inspect(page, "how much");
     await to(`#/trials/which-blend?formula=${DEMO.sandwich}`);
     await page.getByLabel("The cake that is changed: revision").selectOption({ index: 2 });

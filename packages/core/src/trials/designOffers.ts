@@ -112,7 +112,15 @@ function amountOffers(factors: readonly Factor[]): readonly Offer[] {
       bakeCount: [12, 24, 40, 48][amounts - 3]! + 3,
     });
   const levels = factors.reduce((product, factor) => product * (factor.kind === "choice" ? factor.levels.length : 3), 1);
-  if (levels <= 81)
+  if (k === 1 && amounts === 1)
+    offers.push({
+      design: "all levels",
+      title: "Low, middle and high, twice, and the middle once more",
+      field: "three levels, repeated",
+      why: "Follows a bend, and the repeats tell how much one bake varies.",
+      bakeCount: 7,
+    });
+  else if (levels <= 81)
     offers.push({
       design: "all levels",
       title: amounts > 0 ? "Low, middle and high of each, in every combination" : "Everything with everything",

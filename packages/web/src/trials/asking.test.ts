@@ -15,6 +15,7 @@ import {
   repeatsSpread,
   typedNumber,
 } from "./asking.js";
+import { replacements } from "./factorChoices.js";
 import { plannedCakes, trialOf } from "./plan.js";
 import { QUESTIONS } from "./questions.js";
 
@@ -82,7 +83,7 @@ it("makes every run of a plan a formula that can be weighed, with the total held
     key,
     ...firstRange(choices.find((choice) => choice.key === key)!),
   }));
-  const { document, bindings, missing } = ask("how much", { factors: picked, hold: "total" });
+  const { document, bindings, missing } = ask("how much", { factors: picked, hold: "total", also: ["volume"] });
   expect(missing).toEqual([]);
   const question = readQuestion(document).value!;
   const plan = planTrial(question);
@@ -106,8 +107,8 @@ it("makes every run of a plan a formula that can be weighed, with the total held
     hold: "total",
     allergens: [],
     mayContain: [],
-    also: [{ name: "volume", unit: "ml" }],
     made,
+    settled: false,
   });
   expect("sheet" in trial && trial.sheet.measures.map(({ name }) => name)).toEqual(["height at the centre", "volume"]);
 });
@@ -117,4 +118,55 @@ it("says how a blend is shared now, and what its tasters have to be told", () =>
   expect(now.grams).toBe(209);
   expect(now.shares[0]).toBeCloseTo(135 / 209, 12);
   expect(allergensOf([formula], book).contains).toEqual(expect.arrayContaining(["eggs", "milk"]));
+});
+
+it("asks for a swap of part of an ingredient and of the whole of it, and for wishes and a split plot", () => {
+  const part = { key: "swap-part|Sponge|butter-unsalted", low: "0", high: "100", by: "rapeseed-oil" };
+  const whole = { key: "swap-whole|Sponge|caster-sugar", low: "", high: "", levels: ["light-brown-sugar"] };
+  const oven = { key: "oven|Sponge", low: "160", high: "180" };
+  const { document, bindings, missing } = ask("how much", {
+    factors: [part, whole, oven],
+    hard: ["oven in Sponge"],
+    shared: "load",
+    design: "D-optimal",
+    runCount: "12",
+    also: ["firmness"],
+    wishes: { firmness: { direction: "smaller", limit: "6", target: "" } },
+  });
+  expect(missing).toEqual([]);
+  expect(document.factors).toEqual([
+    { kind: "amount", name: "rapeseed oil for unsalted butter", unit: "%", low: 0, high: 100 },
+    { kind: "choice", name: "for caster sugar", levels: ["caster sugar", "soft light brown sugar"] },
+    { kind: "amount", name: "oven in Sponge", unit: "°C", low: 160, high: 180 },
+  ]);
+  expect(bindings[0]).toMatchObject({ kind: "replace", ingredient: "butter-unsalted", by: "rapeseed-oil" });
+  expect(bindings[1]).toMatchObject({ kind: "swap", by: { "soft light brown sugar": "light-brown-sugar" } });
+  const { value, problems } = readQuestion(document);
+  expect(problems).toEqual([]);
+  expect(value).toMatchObject({
+    design: "D-optimal",
+    runCount: 12,
+    perBatter: ["oven in Sponge"],
+    shared: "load",
+    goals: [{ response: "firmness", direction: "smaller", high: 6 }],
+  });
+  // What is still open is asked for.
+  expect(ask("how much", { factors: [{ ...part, by: "" }] }).missing[0]).toContain("takes the place of unsalted butter");
+  expect(ask("how much", { factors: [{ ...whole, levels: [""] }] }).missing[0]).toContain("in place of caster sugar");
+  expect(ask("how much", { factors: [oven], overAgain: "two" }).missing[0]).toContain("no whole number");
+  expect(ask("better", { aim: "no worse", measure: "core temperature", matters: "2" }).missing[0]).toContain("more or less");
+  expect(
+    replacements("butter-unsalted", book)
+      .slice(0, 3)
+      .map(({ id }) => id),
+  ).toContain("rapeseed-oil");
+});
+
+it("names the designs that fit what is changed, and forgets one that fits no more", () => {
+  const oven = { key: "oven|Sponge", low: "160", high: "180" };
+  const minutes = { key: "minutes|Sponge", low: "20", high: "28" };
+  expect(ask("how much", { factors: [oven, minutes], design: "Box-Behnken" }).document.design).toBeUndefined();
+  expect(ask("how much", { factors: [oven, minutes], design: "two-level factorial" }).document.design).toBe(
+    "two-level factorial",
+  );
 });

@@ -1,6 +1,6 @@
 import { summariseAllergens } from "@evencrumb/core/composition";
-import type { Formula, Target } from "@evencrumb/core/formula";
-import { displayName, formatAllergen, type IngredientBook, type NameStyle } from "@evencrumb/core/ingredients";
+import type { Formula } from "@evencrumb/core/formula";
+import { formatAllergen, type IngredientBook, type NameStyle } from "@evencrumb/core/ingredients";
 import {
   type Binding,
   type DiscriminationMethod,
@@ -10,7 +10,11 @@ import {
   spreadOfRepeats,
   USUAL_MEASURES,
 } from "@evencrumb/core/trials";
+import { type FactorChoice, nameOf } from "./factorChoices.js";
+import { firstPick, type PickForm, pickWords } from "./picking.js";
 import { QUESTIONS } from "./questions.js";
+
+export { type FactorChoice, factorChoices, firstRange, nameOf } from "./factorChoices.js";
 
 /** A cake as it is picked: "" stands for the revision that is usual in its place. */
 export interface PickedCake {
@@ -23,12 +27,14 @@ export interface PickedFactor {
   readonly key: string;
   readonly low: string;
   readonly high: string;
-  /** For tins: what they are, as typed. */
+  /** For tins: what they are, as typed. For swaps of a whole ingredient: the ids of those that are tried. */
   readonly levels?: readonly string[];
+  /** For part of an ingredient: what takes its place. */
+  readonly by?: string;
 }
 
 /** Everything on the page of a question, as it is typed. */
-export interface Form {
+export interface Form extends PickForm {
   readonly cakes: readonly PickedCake[];
   readonly measure: string;
   readonly ownName: string;
@@ -38,13 +44,18 @@ export interface Form {
   readonly matters: string;
   readonly spread: string;
   readonly repeats: string;
+  /** What is wanted of each measure by its name, where it is said. */
+  readonly wishes: Readonly<Record<string, Wish>>;
   readonly pairing: "days" | "shelves" | "apart";
+  readonly aim: "better" | "no worse" | "the same";
   readonly most: string;
   readonly perDay: string;
   readonly perLoad: string;
   readonly seed: string;
   readonly factors: readonly PickedFactor[];
-  readonly hold: Hold;
+  readonly hold: Hold | "more";
+  /** With hold "more": what the rebalancer holds. */
+  readonly held: readonly string[];
   readonly component: string;
   readonly shares: readonly { readonly ingredient: string; readonly lower: string; readonly upper: string }[];
   readonly method: DiscriminationMethod;
@@ -54,6 +65,13 @@ export interface Form {
   /** null: as the formulas say. */
   readonly allergens: string | null;
   readonly mayContain: string | null;
+}
+
+/** What is wanted of a measure, as it is typed. */
+export interface Wish {
+  readonly direction: "larger" | "smaller" | "target";
+  readonly limit: string;
+  readonly target: string;
 }
 
 export const OWN_MEASURE = "another measure";
@@ -72,13 +90,17 @@ export function firstForm(kind: Question["kind"], formulaId: string, seed: numbe
     matters: usualDifference(measure),
     spread: "",
     repeats: "",
+    wishes: {},
     pairing: "days",
+    aim: "better",
     most: "",
     perDay: kind === "better" ? "" : "4",
     perLoad: "",
     seed: String(seed),
     factors: [],
     hold: "others",
+    held: ["fat", "total"],
+    ...firstPick(),
     component: "",
     shares: [],
     method: "triangle",
@@ -102,134 +124,6 @@ export function typedNumber(text: string): number | undefined {
   if (!/^-?(\d+\.?\d*|\.\d+)$/.test(tidy)) return undefined;
   return Number(tidy);
 }
-
-/** Something in a formula that can be a factor. */
-export interface FactorChoice {
-  readonly key: string;
-  /** "caster sugar in Sponge"; also the factor's name. */
-  readonly label: string;
-  readonly unit: string;
-  readonly now: number | null;
-  readonly bind: (name: string) => Binding | null;
-  /** A choice between tins has levels and no range. */
-  readonly tins?: { readonly component: string; readonly now: string };
-}
-
-export function factorChoices(formula: Formula, book: IngredientBook, names: NameStyle): readonly FactorChoice[] {
-  const several = formula.components.length > 1;
-  const within = (component: string) => (several ? ` in ${component}` : "");
-  const choices: FactorChoice[] = [];
-  for (const { name: component, stages, bake, tins } of formula.components) {
-    const grams = new Map<string, { total: number; stages: string[] }>();
-    for (const stage of stages)
-      for (const use of stage.uses) {
-        if (use.grams === null || use.grams === 0) continue;
-        const entry = grams.get(use.ingredient) ?? { total: 0, stages: [] };
-        entry.total += use.grams;
-        if (!entry.stages.includes(stage.name)) entry.stages.push(stage.name);
-        grams.set(use.ingredient, entry);
-      }
-    for (const [ingredient, { total, stages: where }] of grams) {
-      const name = nameOf(ingredient, book, names);
-      choices.push({
-        key: `ingredient|${component}|${ingredient}`,
-        label: `${name}${within(component)}`,
-        unit: "g",
-        now: total,
-        bind: (factor) => ({ factor, kind: "ingredient", component, ingredient }),
-      });
-      if (where.length === 2) {
-        const [first, second] = where as [string, string];
-        const inFirst = stages
-          .filter((stage) => stage.name === first)
-          .flatMap(({ uses }) => uses)
-          .reduce((sum, use) => sum + (use.ingredient === ingredient ? (use.grams ?? 0) : 0), 0);
-        choices.push({
-          key: `split|${component}|${ingredient}`,
-          label: `share of ${name} in ${first}, the rest in ${second}`,
-          unit: "of 1",
-          now: Number((inFirst / total).toFixed(2)),
-          bind: (factor) => ({ factor, kind: "stage split", component, ingredient, stages: [first, second] }),
-        });
-      }
-    }
-    for (const stage of stages)
-      for (const target of stage.targets ?? []) {
-        const known = targetChoice(target);
-        if (known === null) continue;
-        const { kind, words, unit, now } = known;
-        choices.push({
-          key: `target|${component}|${stage.name}|${kind}`,
-          label: `${words} of ${stage.name}${within(component)}`,
-          unit,
-          now,
-          bind: (factor) => ({ factor, kind: "stage target", component, stage: stage.name, target: kind }),
-        });
-      }
-    if (bake !== undefined) {
-      choices.push({
-        key: `oven|${component}`,
-        label: `oven${within(component)}`,
-        unit: "°C",
-        now: bake.ovenC,
-        bind: (factor) => ({ factor, kind: "oven", component }),
-      });
-      choices.push({
-        key: `minutes|${component}`,
-        label: `minutes in the oven${within(component)}`,
-        unit: "min",
-        now: bake.minutes ?? null,
-        bind: (factor) => ({ factor, kind: "minutes", component }),
-      });
-    }
-    const tinWords = (tins ?? []).map(({ count, tin }) => `${count} ${tin}`).join(", ");
-    if (tinWords !== "")
-      choices.push({
-        key: `tin|${component}`,
-        label: `tin${within(component)}`,
-        unit: "",
-        now: null,
-        bind: () => null,
-        tins: { component, now: tinWords },
-      });
-  }
-  return choices;
-}
-
-function targetChoice(target: Target): {
-  readonly kind: Exclude<Target["kind"], "look">;
-  readonly words: string;
-  readonly unit: string;
-  readonly now: number;
-} | null {
-  switch (target.kind) {
-    case "temperature":
-      return { kind: "temperature", words: "temperature", unit: "°C", now: target.celsius };
-    case "time":
-      return { kind: "time", words: "time", unit: "s", now: target.seconds };
-    case "volume-increase":
-      return { kind: "volume-increase", words: "volume increase", unit: "%", now: target.percent };
-    case "specific-gravity":
-      return { kind: "specific-gravity", words: "specific gravity", unit: "", now: target.value };
-    case "look":
-      return null;
-  }
-}
-
-/** A range to begin with: about a sixth either way, ten degrees for an oven, on whole steps. */
-export function firstRange(choice: FactorChoice): { readonly low: string; readonly high: string } {
-  const { now, unit } = choice;
-  if (now === null) return { low: "", high: "" };
-  const away = unit === "°C" ? 10 : unit === "of 1" ? 0.25 : now * 0.15;
-  const step = unit === "of 1" || unit === "" ? 0.01 : away >= 20 ? 5 : away >= 2 ? 1 : 0.1;
-  const round = (value: number) => String(Number((Math.round(value / step) * step).toFixed(2)));
-  return { low: round(Math.max(0, now - away)), high: round(unit === "of 1" ? Math.min(1, now + away) : now + away) };
-}
-
-export const nameOf = (ingredient: string, book: IngredientBook, names: NameStyle): string => {
-  const known = book.get(ingredient);
-  return (known === undefined ? ingredient : displayName(known, names)).toLowerCase();
-};
 
 /** What the tasters of these formulas have to be told. */
 export function allergensOf(formulas: readonly Formula[], book: IngredientBook) {
@@ -308,6 +202,11 @@ export function questionOf(
         ...(form.ownBetter === "" ? {} : { better: form.ownBetter }),
       };
     number("matters", form.matters, "Say which difference would change what you bake.");
+    const also = USUAL_MEASURES.filter(({ name }) => form.also.includes(name) && name !== form.measure);
+    if (also.length > 0) document.also = also.map(({ name }) => name);
+    const measured = [usual?.name ?? form.ownName.trim(), ...also.map(({ name }) => name)];
+    const wishes = wishesOf(form, measured, missing);
+    if (wishes.length > 0) document.goals = wishes;
     const repeats = repeatsSpread(form.repeats);
     if (form.spread.trim() !== "") number("spread", form.spread, null);
     else if (repeats !== undefined) document.spread = repeats;
@@ -323,42 +222,17 @@ export function questionOf(
   switch (kind) {
     case "better":
       document.pairing = form.pairing;
+      if (form.aim !== "better") document.aim = form.aim;
+      if (form.aim === "no worse" && betterOf(form) === undefined)
+        missing.push("Say of your measure whether more or less of it is better, or choose one that says so.");
       number("most", form.most, null);
       break;
     case "how much": {
-      const factors: Factor[] = [];
-      for (const picked of form.factors) {
-        const choice = context.choices.find(({ key }) => key === picked.key);
-        if (choice === undefined) continue;
-        const name = choice.label;
-        if (choice.tins !== undefined) {
-          const { component } = choice.tins;
-          const levels = (picked.levels ?? []).map((text) => ({ text: text.trim(), tins: context.readTins(text) }));
-          const broken = levels.find(({ tins }) => tins === null);
-          if (levels.length < 2 || broken !== undefined) {
-            missing.push(`Write two tins that can be read for “${name}”, such as “2 round 18x7 cm”.`);
-            continue;
-          }
-          factors.push({ kind: "choice", name, levels: levels.map(({ text }) => text) });
-          bindings.push({
-            factor: name,
-            kind: "tin",
-            component,
-            tins: Object.fromEntries(levels.map(({ text, tins }) => [text, tins!])),
-          });
-          continue;
-        }
-        const [low, high] = [typedNumber(picked.low), typedNumber(picked.high)];
-        if (low === undefined || high === undefined) {
-          missing.push(`Say from where to where “${name}” goes.`);
-          continue;
-        }
-        factors.push({ kind: "amount", name, low, high, ...(choice.unit === "" ? {} : { unit: choice.unit }) });
-        const binding = choice.bind(name);
-        if (binding !== null) bindings.push(binding);
-      }
+      const { factors, bindings: bound } = factorsOf(form, context, missing);
+      bindings.push(...bound);
       if (form.factors.length === 0) missing.push("Choose what is changed.");
       document.factors = factors;
+      Object.assign(document, pickWords(form, factors, missing));
       break;
     }
     case "which blend": {
@@ -375,6 +249,10 @@ export function questionOf(
       }
       if (form.shares.length < 2) missing.push("Choose two ingredients or more that make up the blend.");
       document.shares = shares;
+      const process = factorsOf(form, context, missing);
+      bindings.push(...process.bindings);
+      if (process.factors.length > 0) document.process = process.factors;
+      Object.assign(document, pickWords(form, [...shares, ...process.factors], missing));
       break;
     }
     case "which of several":
@@ -395,6 +273,96 @@ export function questionOf(
       break;
   }
   return { document, bindings, missing };
+}
+
+/** What is changed beside the shares of a blend, and what each of it means in the formula. */
+function factorsOf(
+  form: Form,
+  context: AskContext,
+  missing: string[],
+): { readonly factors: readonly Factor[]; readonly bindings: readonly Binding[] } {
+  const { book, nameStyle } = context;
+  const factors: Factor[] = [];
+  const bindings: Binding[] = [];
+  for (const picked of form.factors) {
+    const choice = context.choices.find(({ key }) => key === picked.key);
+    if (choice === undefined) continue;
+    const name = choice.label;
+    if (choice.tins !== undefined) {
+      const { component } = choice.tins;
+      const levels = (picked.levels ?? []).map((text) => ({ text: text.trim(), tins: context.readTins(text) }));
+      const broken = levels.find(({ tins }) => tins === null);
+      if (levels.length < 2 || broken !== undefined) {
+        missing.push(`Write two tins that can be read for “${name}”, such as “2 round 18x7 cm”.`);
+        continue;
+      }
+      factors.push({ kind: "choice", name, levels: levels.map(({ text }) => text) });
+      const tins = Object.fromEntries(levels.map(({ text, tins: read }) => [text, read!]));
+      bindings.push({ factor: name, kind: "tin", component, tins });
+      continue;
+    }
+    if (choice.swap?.how === "whole") {
+      const { component, ingredient } = choice.swap;
+      const others = (picked.levels ?? []).filter((id) => id !== "");
+      if (others.length === 0) {
+        missing.push(`Choose what is tried in place of ${nameOf(ingredient, book, nameStyle)}.`);
+        continue;
+      }
+      const factor = `for ${nameOf(ingredient, book, nameStyle)}`;
+      const by = Object.fromEntries([ingredient, ...others].map((id) => [nameOf(id, book, nameStyle), id]));
+      factors.push({ kind: "choice", name: factor, levels: Object.keys(by) });
+      bindings.push({ factor, kind: "swap", component, ingredient, by });
+      continue;
+    }
+    const [low, high] = [typedNumber(picked.low), typedNumber(picked.high)];
+    if (low === undefined || high === undefined) {
+      missing.push(`Say from where to where “${name}” goes.`);
+      continue;
+    }
+    if (choice.swap !== undefined) {
+      const { component, ingredient } = choice.swap;
+      if (picked.by === undefined || picked.by === "") {
+        missing.push(`Choose what takes the place of ${nameOf(ingredient, book, nameStyle)}.`);
+        continue;
+      }
+      const factor = `${nameOf(picked.by, book, nameStyle)} for ${nameOf(ingredient, book, nameStyle)}`;
+      factors.push({ kind: "amount", name: factor, unit: "%", low, high });
+      bindings.push({ factor, kind: "replace", component, ingredient, by: picked.by });
+      continue;
+    }
+    factors.push({ kind: "amount", name, low, high, ...(choice.unit === "" ? {} : { unit: choice.unit }) });
+    const binding = choice.bind(name);
+    if (binding !== null) bindings.push(binding);
+  }
+  return { factors, bindings };
+}
+
+/** Which way the measure that decides is better; undefined where neither is. */
+const betterOf = (form: Form): "larger" | "smaller" | undefined => {
+  if (form.measure === OWN_MEASURE) return form.ownBetter === "" ? undefined : form.ownBetter;
+  return USUAL_MEASURES.find(({ name }) => name === form.measure)?.better;
+};
+
+/** Wishes with what is typed of them; limits may stay open. */
+function wishesOf(form: Form, measured: readonly string[], missing: string[]) {
+  return measured.flatMap((response) => {
+    const wish = form.wishes[response];
+    if (wish === undefined) return [];
+    const { direction } = wish;
+    const [limit, target] = [typedNumber(wish.limit), typedNumber(wish.target)];
+    if (direction === "target" && target === undefined) {
+      missing.push(`Say which ${response} is wanted.`);
+      return [];
+    }
+    return [
+      {
+        response,
+        direction,
+        ...(limit === undefined || direction === "target" ? {} : { [direction === "larger" ? "low" : "high"]: limit }),
+        ...(target === undefined ? {} : { target }),
+      },
+    ];
+  });
 }
 
 /** "41 43, 42.5" as figures of bakes that were meant to be the same; a new line begins another group. */

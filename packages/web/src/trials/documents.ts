@@ -1,3 +1,4 @@
+import type { Formula } from "@evencrumb/core/formula";
 import type { Binding, Hold, Measure, Question, SheetRun, TasterAnswer, TastingWords, TrialFile } from "@evencrumb/core/trials";
 
 /** A cake of a trial: one revision of one formula, under the name it goes by in the trial. */
@@ -34,6 +35,13 @@ export interface BakingTrial extends TrialFile, Shared {
   /** What each factor means in the formula; none where whole cakes are compared. */
   readonly bindings: readonly Binding[];
   readonly hold: Hold;
+  /** Each run as it was planned, by its place in the design; the formula where the rebalancer made it. Fixed once the sheet is made. */
+  readonly planned?: readonly {
+    readonly formula?: Formula;
+    readonly held: readonly string[];
+    /** What the ratios, the tins and the bake model doubted. */
+    readonly doubts: readonly string[];
+  }[];
 }
 
 /** A tasting: who is served what is drawn again from `words`, always the same. */

@@ -1,16 +1,14 @@
 import type { Formula } from "@evencrumb/core/formula";
-import type { IngredientBook } from "@evencrumb/core/ingredients";
-import type { NamedTin } from "@evencrumb/core/tins";
-import { type Binding, type Hold, type Measure, type Question, type TrialPlan, trialFileOf } from "@evencrumb/core/trials";
+import { type Binding, type Hold, type Question, type TrialPlan, trialFileOf } from "@evencrumb/core/trials";
 import type { Cake, Trial } from "./documents.js";
-import { type RunCake, runCake } from "./runs.js";
+import { type RunCake, type RunCakeOptions, runCake } from "./runs.js";
 
 /** Each run of a plan as a formula, in the order of `plan.settings`. */
 export function plannedCakes(
   plan: TrialPlan,
   standard: Formula,
   bindings: readonly Binding[],
-  options: { readonly hold: Hold; readonly book: IngredientBook; readonly owned: readonly NamedTin[] },
+  options: RunCakeOptions,
 ): readonly RunCake[] {
   return plan.settings.map((setting) => runCake(standard, plan.factors, bindings, setting, options));
 }
@@ -25,10 +23,11 @@ export function trialOf(words: {
   readonly hold: Hold;
   readonly allergens: readonly string[];
   readonly mayContain: readonly string[];
-  readonly also: readonly Measure[];
   readonly made: readonly RunCake[];
+  /** Whether the rebalancer made the formulas: then they are kept with the trial. */
+  readonly settled: boolean;
 }): Trial {
-  const { question, name, bindings, hold, allergens, mayContain, also, made } = words;
+  const { question, name, bindings, hold, allergens, mayContain, made, settled } = words;
   const cakes = words.cakes.map(
     ({ name: cake, formulaId, formulaName, revisionId, revisionNumber, note }): Cake => ({
       name: cake,
@@ -55,8 +54,10 @@ export function trialOf(words: {
   const plan =
     made.length === 0 ? words.plan : { ...words.plan, settings: words.plan.settings.map((_, run) => made[run]!.setting) };
   const file = trialFileOf(question, plan, name, allergens);
-  const measures = [...file.sheet.measures, ...also.filter((measure) => measure.name !== file.sheet.measures[0]!.name)];
-  const measured = Object.fromEntries(measures.map((measure) => [measure.name, null]));
-  const sheet = { ...file.sheet, measures, runs: file.sheet.runs.map((run) => ({ ...run, measured })) };
-  return { ...file, sheet, name, cakes, bindings, hold, question };
+  const planned = made.map(({ formula, held, doubts }) => ({
+    ...(settled && formula !== null ? { formula } : {}),
+    held,
+    doubts,
+  }));
+  return { ...file, name, cakes, bindings, hold, question, ...(planned.length === 0 ? {} : { planned }) };
 }

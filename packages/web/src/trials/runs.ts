@@ -1,9 +1,16 @@
-import { balanceOf } from "@evencrumb/core/composition";
 import type { Formula } from "@evencrumb/core/formula";
 import type { IngredientBook } from "@evencrumb/core/ingredients";
 import type { Problem } from "@evencrumb/core/quantities";
-import { fillingCautions, type NamedTin, tinFilling } from "@evencrumb/core/tins";
-import { type Binding, type Factor, formulaOfRun, type Hold, type Setting } from "@evencrumb/core/trials";
+import type { NamedTin } from "@evencrumb/core/tins";
+import {
+  type Binding,
+  type Factor,
+  formulaDoubts,
+  formulaOfRun,
+  type Hold,
+  type Setting,
+  type Settle,
+} from "@evencrumb/core/trials";
 
 /** One run as a formula that can be weighed, or why it cannot be made. */
 export interface RunCake {
@@ -16,35 +23,13 @@ export interface RunCake {
   readonly problems: readonly Problem[];
 }
 
-/**
- * Doubts about a formula that the standard does not raise as well.
- *
- * The tins by their fill, and the ratios that bakers balance a cake by: both are habits of the trade and no verdict.
- */
-export function doubtsOf(formula: Formula, standard: Formula, book: IngredientBook, owned: readonly NamedTin[]): string[] {
-  const known = new Set(rawDoubts(standard, book, owned).map(({ key }) => key));
-  return rawDoubts(formula, book, owned)
-    .filter(({ key }) => !known.has(key))
-    .map(({ words }) => words);
-}
-
-function rawDoubts(formula: Formula, book: IngredientBook, owned: readonly NamedTin[]) {
-  return formula.components.flatMap((component) => {
-    const filling = tinFilling(component, book, owned).value;
-    const tins =
-      filling === undefined
-        ? []
-        : fillingCautions(filling)
-            .filter(({ code }) => code === "does-not-fit" || code === "may-overflow" || code === "shallow")
-            .map(({ code, words }) => ({ key: `${component.name} ${code}`, words }));
-    const ratios =
-      component.kind !== "cake"
-        ? []
-        : balanceOf(component, book)
-            .ratios.filter(({ stands }) => stands === "below" || stands === "above")
-            .map(({ name, stands, sentence }) => ({ key: `${component.name} ${name} ${stands}`, words: sentence }));
-    return [...tins, ...ratios];
-  });
+export interface RunCakeOptions {
+  readonly hold: Hold;
+  readonly book: IngredientBook;
+  readonly owned: readonly NamedTin[];
+  /** The rebalancer, where more is held than weights; and what it holds, in words. */
+  readonly settle?: Settle;
+  readonly settled?: readonly string[];
 }
 
 /** A run of a trial in which amounts of one formula are changed. */
@@ -53,11 +38,13 @@ export function runCake(
   factors: readonly Factor[],
   bindings: readonly Binding[],
   setting: Setting,
-  options: { readonly hold: Hold; readonly book: IngredientBook; readonly owned: readonly NamedTin[] },
+  options: RunCakeOptions,
 ): RunCake {
+  const { hold, book, owned, settle, settled } = options;
   const made = formulaOfRun(standard, factors, bindings, setting, {
-    hold: options.hold,
-    judge: (formula) => doubtsOf(formula, standard, options.book, options.owned),
+    hold,
+    judge: (formula) => formulaDoubts(formula, standard, book, owned),
+    ...(settle === undefined ? {} : { settle, settled: settled ?? [] }),
   });
   if (!made.ok) return { formula: null, setting, held: [], doubts: [], problems: made.error };
   const { weighable, realised, held, cautions } = made.value;

@@ -1,8 +1,9 @@
+import { formulaDoubts } from "@evencrumb/core/trials";
 import { useMemo } from "react";
 import { useHouseState } from "../app/useHouse.js";
 import { useOwnedTins } from "../parts/useOwnedTins.js";
 import { type BakingTrial, cakeOf } from "./documents.js";
-import { doubtsOf, type RunCake, runCake } from "./runs.js";
+import { type RunCake, runCake } from "./runs.js";
 import { useCakeFormulas } from "./useCakes.js";
 
 /** The formula of each run by its number, as soon as the cakes' formulas are there. */
@@ -16,12 +17,19 @@ export function useRunCakes(trial: BakingTrial): ReadonlyMap<number, RunCake> {
     if (standard === undefined) return new Map();
     return new Map(
       sheet.runs.flatMap((run): (readonly [number, RunCake])[] => {
-        if (bindings.length > 0)
-          return [[run.number, runCake(standard, sheet.factors, bindings, run.setting, { hold, book, owned })]];
+        const planned = trial.planned?.[run.runIndex];
+        if (planned?.formula !== undefined) {
+          const { formula, held, doubts } = planned;
+          return [[run.number, { formula, setting: run.setting, held, doubts, problems: [] }]];
+        }
+        if (bindings.length > 0) {
+          const made = runCake(standard, sheet.factors, bindings, run.setting, { hold, book, owned });
+          return [[run.number, { ...made, doubts: planned?.doubts ?? made.doubts }]];
+        }
         const cake = cakeOf({ ...trial, cakes }, run);
         const formula = cake === undefined ? undefined : formulas.get(cake.revisionId);
         if (formula === undefined) return [];
-        const doubts = doubtsOf(formula, standard, book, owned);
+        const doubts = formulaDoubts(formula, standard, book, owned);
         return [[run.number, { formula, setting: run.setting, held: [], doubts, problems: [] }]];
       }),
     );
