@@ -37,7 +37,7 @@ export function arrangeRuns(model: Model, values: readonly (readonly number[])[]
   if (words.perBatter !== undefined && words.perBatter.length > 0) return arrangePlots(model, values, rows, words);
   if (words.blockBy === "load" && perLoad > 1 && values.length > perLoad) {
     const sizes = dayCounts(values.length, perLoad);
-    const { blocks } = assignBlocks(rows, sizes, words.seed, 4);
+    const { blocks } = assignBlocks(rows, sizes, words.seed, startsFor(values.length));
     const loadsPerDay = Math.max(1, Math.floor(words.perDay / perLoad));
     const order = runOrder(values.length, {
       seed: words.seed,
@@ -47,7 +47,7 @@ export function arrangeRuns(model: Model, values: readonly (readonly number[])[]
     return { order, blocks, dayCount: dayCountOf(order) };
   }
   const sizes = dayCounts(values.length, words.perDay);
-  const blocks = sizes.length > 1 ? assignBlocks(rows, sizes, words.seed, 4).blocks : undefined;
+  const blocks = sizes.length > 1 ? assignBlocks(rows, sizes, words.seed, startsFor(values.length)).blocks : undefined;
   const order = runOrder(values.length, {
     seed: words.seed,
     perDay: words.perDay,
@@ -75,7 +75,7 @@ function arrangePlots(
   if (sizes.length > 1) {
     // Batters go to days as runs would: a batter counts by the mean of its runs.
     const means = members.map((runs) => rows[0]!.map((_, column) => mean(runs.map((run) => rows[run]![column]!))));
-    const { blocks } = assignBlocks(means, sizes, words.seed, 4);
+    const { blocks } = assignBlocks(means, sizes, words.seed, startsFor(members.length));
     days = wholePlots.map((plot) => blocks[plot]!);
   }
   const order = runOrder(values.length, {
@@ -103,6 +103,9 @@ function plotsOf(
   const distinct = [...new Set(keys)];
   return keys.map((key) => distinct.indexOf(key));
 }
+
+/** Sharing many runs out takes long, and then one beginning is nearly as good as another. */
+const startsFor = (count: number): number => (count > 40 ? 1 : 4);
 
 const mean = (list: readonly number[]): number => list.reduce((sum, value) => sum + value, 0) / list.length;
 const dayCountOf = (order: readonly PlacedRun[]): number => Math.max(...order.map(({ day }) => day)) + 1;

@@ -45,9 +45,9 @@ it("never gives a G-efficiency above 100 %, whatever the design, its days and it
         expect(dEfficiencyPercent).toBeLessThanOrEqual(100 + 1e-9);
       },
     ),
-    { numRuns: 150 },
+    { numRuns: 80 },
   );
-  expect(made).toBeGreaterThan(30);
+  expect(made).toBeGreaterThan(15);
 });
 
 // Exact: orthogonal to its days, so that nothing is lost to them.
@@ -186,7 +186,7 @@ it("offers the designs that fit, the recommended one first, and can make every o
     for (const { design, bakeCount } of offers) {
       const shareFactors = factors.filter((factor) => factor.kind === "share");
       const others = factors.filter((factor) => factor.kind !== "share");
-      const base = { ...measured, matters: 40, design } as const;
+      const base = { ...measured, matters: 40, perDay: 90, design } as const;
       const made =
         shareFactors.length > 0
           ? plan({ ...base, kind: "which blend", shares: shareFactors, process: others, repeats: 1 })
