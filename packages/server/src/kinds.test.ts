@@ -38,9 +38,19 @@ it.each([
   ["tin", { name: "Round", tin: "a big one", count: 1.5 }, ["tin", "count"]],
   ["tin", { name: "Round" }, ["tin"]],
   ["tin", null, [""]],
-  ["oven", {}, ["name"]],
-  ["oven", { name: 7 }, ["name"]],
+  ["oven", {}, ["name", "convection", "positions"]],
+  ["oven", { name: 7, convection: "natural", positions: [{ name: "deck" }] }, ["name"]],
+  [
+    "oven",
+    { name: "Deck", convection: "steam", positions: [{}], ratedKw: 5000 },
+    ["convection", "ratedKw", "positions.0.name", "positions"],
+  ],
   ["oven", "Deck", [""]],
+  [
+    "bakeRecord",
+    { name: "Friday" },
+    ["formulaId", "revisionId", "formulaName", "component", "ovenId", "position", "tin", "setC", "bakedOn", "gramsBefore"],
+  ],
 ])("says what is wrong with a %s", (kind, body, where) => {
   expect(paths(kind, body)).toEqual(where);
   for (const problem of kinds[kind]!.check(body)) {

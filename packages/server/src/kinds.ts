@@ -1,3 +1,4 @@
+import { readBakeRecord, readOvenDocument } from "@evencrumb/core/bake";
 import { validateFormula } from "@evencrumb/core/formula";
 import { readIngredient } from "@evencrumb/core/ingredients";
 import { readLabelDocument, readLabelInputs } from "@evencrumb/core/label";
@@ -13,8 +14,8 @@ export function bakeryKinds(): Readonly<Record<string, KindRules>> {
     formula: { check: (body) => validateFormula(body).problems, nameOf },
     ingredient: { check: (body) => readIngredient(body).problems, nameOf },
     tin: { check: (body) => [...named.check(body), ...tinProblems(body)], nameOf },
-    oven: named,
-    bakeRecord: named,
+    oven: { check: (body) => readOvenDocument(body).problems, nameOf },
+    bakeRecord: { check: (body) => readBakeRecord(body).problems, nameOf },
     trial: { check: (body) => [...named.check(body), ...trialProblems(body)], nameOf },
     order: named,
     priceList: { check: (body) => [...named.check(body), ...(isObject(body) ? readKeptPrices(body).problems : [])], nameOf },

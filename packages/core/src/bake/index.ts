@@ -26,6 +26,13 @@ export { decimalReductionSeconds, logReductions } from "./lethality.js";
 export { bakeInOtherTins, type OtherTin } from "./otherTins.js";
 export { OVEN_PRIOR, type OvenFit, type OvenSettings, ovenSchedule } from "./oven.js";
 export {
+  type BakeRecord,
+  type OvenDocument,
+  type PositionCalibration,
+  readBakeRecord,
+  readOvenDocument,
+} from "./ovenDocuments.js";
+export {
   type BakeHooks,
   type BakePrediction,
   type BakeRequest,
@@ -33,5 +40,6 @@ export {
   type BakeVariation,
   predictBake,
 } from "./predictBake.js";
+export { ovenRecordOf } from "./recordForCalibration.js";
 export { type CaseAnswer, type CaseOptions, solveCase } from "./solveCase.js";
 export { boilingPoint, pressureAtAltitude, saturationPressure } from "./steam.js";

@@ -39,7 +39,7 @@ export function OvenDialog({
         : null;
   const kw = rated.trim() === "" ? undefined : decimal(rated);
   const wrongRated =
-    kw === undefined || (kw > 0 && kw <= 100) ? null : "A number of kilowatts such as 2.8, from the plate on the oven.";
+    kw === undefined || (kw >= 0.3 && kw <= 100) ? null : "A number of kilowatts such as 2.8, from the plate on the oven.";
   const wrongPlaces =
     names.length === 0
       ? "Name one place at least, such as middle shelf."

@@ -1,52 +1,11 @@
-import type { OvenFit } from "@evencrumb/core/bake";
+import type { BakeRecord, OvenDocument, PositionCalibration } from "@evencrumb/core/bake";
 import { useEffect, useRef, useState } from "react";
 import type { Kept } from "../app/house.js";
 import { useHouse, useHouseState, useOutboxState } from "../app/useHouse.js";
 
-/** What bake records of one place in an oven have taught. */
-export interface PositionCalibration {
-  readonly position: string;
-  readonly fit: OvenFit;
-  /** How many records it rests on. */
-  readonly records: number;
-  /** Day on which it was worked out, ISO 8601. */
-  readonly madeOn: string;
-}
-
+export type { BakeRecord, PositionCalibration } from "@evencrumb/core/bake";
 /** An oven as it is kept. */
-export interface OwnOven {
-  readonly name: string;
-  readonly convection: "natural" | "fan";
-  readonly ratedKw?: number;
-  readonly positions: readonly { readonly name: string }[];
-  readonly notes?: string;
-  readonly calibration?: readonly PositionCalibration[];
-}
-
-/** One bake as it was written down at the bench. What was not measured is absent. */
-export interface BakeRecord {
-  readonly name: string;
-  readonly formulaId: string;
-  readonly revisionId: string;
-  readonly formulaName: string;
-  readonly component: string;
-  readonly ovenId: string;
-  readonly position: string;
-  readonly tin: string;
-  readonly setC: number;
-  readonly fan: boolean;
-  /** Day of the bake, ISO 8601. */
-  readonly bakedOn: string;
-  /** Batter in the tin [g]. */
-  readonly gramsBefore: number;
-  readonly gramsAfter?: number;
-  readonly skewerMinutes?: number;
-  readonly outMinutes?: number;
-  readonly edgeMm?: number;
-  readonly centreMm?: number;
-  readonly probe?: readonly { readonly minutes: number; readonly celsius: number }[];
-  readonly notes?: string;
-}
+export type OwnOven = OvenDocument;
 
 export const calibrationOf = (oven: OwnOven | undefined, position: string): PositionCalibration | undefined =>
   oven?.calibration?.find((one) => one.position === position);

@@ -4,8 +4,7 @@ import { parseTin } from "@evencrumb/core/tins";
 import { expect, it } from "vitest";
 import type { Kept } from "../app/house.js";
 import { apart, tickStep } from "./curvePictures.js";
-import type { BakeRecord, OwnOven } from "./documents.js";
-import { ovenRecordOf } from "./records.js";
+import type { OwnOven } from "./documents.js";
 import { bakedComponents, decimal, firstChoices, quickRequest, requestOf, resizableTin, usualGrams } from "./setting.js";
 import { betweenMinutes, clockOf, valueAt } from "./words.js";
 
@@ -86,39 +85,6 @@ it("drags the width of a straight tin and keeps its depth", () => {
   expect(round.acrossCm).toBe(20);
   expect(round.textFor(23.5)).toBe("round 23.5x7.5 cm");
   expect(resizableTin(parseTin("loaf 900 g").value!)).toBeUndefined();
-});
-
-it("reads a bake record as core calibrates with it", () => {
-  const body: BakeRecord = {
-    name: "20 Nov",
-    formulaId: "f",
-    revisionId: "r",
-    formulaName: "Sandwich",
-    component: "Sponge",
-    ovenId: "b",
-    position: "top",
-    tin: "round 20x5 cm",
-    setC: 165,
-    fan: true,
-    bakedOn: "2026-11-20",
-    gramsBefore: 400,
-    gramsAfter: 372,
-    outMinutes: 25,
-    skewerMinutes: 23,
-    probe: [{ minutes: 10, celsius: 61 }],
-  };
-  const kept = { id: "record-1", revisionId: "x", body };
-  const { record, problems } = ovenRecordOf(kept, formula, book, []);
-  expect(problems).toEqual([]);
-  expect(record).toMatchObject({
-    cleanSkewerS: 1380,
-    probe: { timesS: [600], temperaturesC: [61] },
-    out: { atS: 1500, lossPercent: 7 },
-    request: { massGrams: 400, oven: { setC: 165, fan: true } },
-  });
-  const { skewerMinutes: _s, gramsAfter: _g, probe: _p, ...bare } = body;
-  expect(ovenRecordOf({ ...kept, body: bare }, formula, book, []).problems[0]?.remedy).toMatch(/clean skewer/);
-  expect(ovenRecordOf(kept, undefined, book, []).record).toBeUndefined();
 });
 
 it("writes times as a baker reads them", () => {

@@ -1,4 +1,5 @@
 import type { OvenRecord } from "@evencrumb/core/bake";
+import { ovenRecordOf } from "@evencrumb/core/bake";
 import type { Formula } from "@evencrumb/core/formula";
 import { useEffect, useMemo, useState } from "react";
 import type { Kept } from "../app/house.js";
@@ -7,7 +8,6 @@ import { CalibrationView } from "../bake/CalibrationView.js";
 import { type BakeRecord, calibrationOf, type OwnOven, type PositionCalibration, useKeptList } from "../bake/documents.js";
 import { OvenDialog } from "../bake/OvenDialog.js";
 import { RecordDialog } from "../bake/RecordDialog.js";
-import { ovenRecordOf } from "../bake/records.js";
 import { settingWords } from "../bake/words.js";
 import { readSmall, removeSmall, writeSmall } from "../keep/storage.js";
 import { problemWords } from "../parts/Field.js";
@@ -269,7 +269,7 @@ function useReadRecords(records: readonly Kept<BakeRecord>[]) {
       records.map((kept) => {
         const formula = formulas.get(kept.body.revisionId);
         if (formula === undefined) return { kept, record: undefined, problems: [] };
-        const { record, problems } = ovenRecordOf(kept, formula ?? undefined, book, owned);
+        const { record, problems } = ovenRecordOf(kept.id, kept.body, formula ?? undefined, book, owned);
         return { kept, record, problems: problems.map(problemWords) };
       }),
     [key, formulas, book, owned],
