@@ -203,7 +203,7 @@ it("reads counts and tables of ranks", async () => {
   const marks = await runWords(["taste", "read", "marks.csv", "--method", "liking"], {
     files: { "marks.csv": "A,B\n6,8\n5,7\n7,8\n4,7\n" },
   });
-  expect(marks.output).toContain("B is better liked than A");
+  expect(marks.output).toContain("B is better liked by 2.0 points of 9, between");
 });
 
 it("plans the bakes that are to confirm the best setting, and reads them", async () => {

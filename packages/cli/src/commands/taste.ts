@@ -3,19 +3,22 @@ import {
   analyseDiscrimination,
   analyseLiking,
   analysePreference,
-  countAnswers,
+  answerTasting,
   DISCRIMINATION_METHODS,
   type DiscriminationMethod,
   pageTest,
   planTasting,
   rankingTest,
+  readAnswers,
   readCsv,
   sayDiscrimination,
   sayPreference,
   sayRanking,
-  type TasterAnswer,
   type TastingMethod,
   type TastingPlan,
+  type TastingReadingWords,
+  type TastingResult,
+  whyNoLiking,
 } from "@evencrumb/core/trials";
 import { defineCommand } from "../command.js";
 import { type ExitStatus, FileProblem, type Io, refuse } from "../io.js";
@@ -28,7 +31,12 @@ interface TasteOptions extends Readonly<Record<string, unknown>> {
   readonly seed?: string;
   readonly allergens?: string;
   readonly mayContain?: string;
+  readonly warnings?: string;
   readonly property?: string;
+  readonly either?: boolean;
+  readonly expected?: string;
+  readonly matters?: string;
+  readonly likeness?: string;
   readonly out?: string;
   readonly correct?: string;
   readonly forSecond?: string;
@@ -55,7 +63,12 @@ export const tasteCommand = defineCommand<TasteOptions>({
     ["--seed <number>", "draws the same orders again", "1"],
     ["--allergens <list>", "allergens of all products together, with commas; said to every taster first"],
     ["--may-contain <list>", "what may be contained, with commas"],
+    ["--warnings <list>", "what else every taster is told, with commas: raw egg, alcohol"],
     ["--property <words>", "2-AFC and 3-AFC: what is asked for"],
+    ["--either", "2-AFC: it may be either that has more; without it only the second is looked for"],
+    ["--expected <list>", "ranking: the order that is expected, the best first, with commas"],
+    ["--matters <points>", "liking: difference in mean marks that would change what is baked"],
+    ["--likeness <percent>", "tests with a right answer: to show that at most so many people notice"],
     ["-o, --out <file>", "plan: keep it here"],
     ["--correct <number>", "read: right answers, without a file"],
     ["--for-second <number>", "read: how many preferred the second, without a file"],
@@ -100,6 +113,9 @@ async function plan(options: TasteOptions & { readonly json: boolean }, io: Io):
     return 2;
   }
   const mayContain = listOf(options.mayContain);
+  const warnings = listOf(options.warnings);
+  const reading = readingOf(options, method, products, io);
+  if (reading === undefined) return 2;
   const made = planTasting({
     method,
     products,
@@ -107,7 +123,9 @@ async function plan(options: TasteOptions & { readonly json: boolean }, io: Io):
     seed,
     allergens: listOf(options.allergens),
     ...(mayContain.length > 0 ? { mayContain } : {}),
+    ...(warnings.length > 0 ? { warnings } : {}),
     ...(options.property === undefined ? {} : { property: options.property }),
+    ...(Object.keys(reading).length === 0 ? {} : { reading }),
   });
   if (options.out !== undefined) {
     await io.writeFile(options.out, `${JSON.stringify({ shape: "evencrumb.taste/1", ...made }, null, 2)}\n`);
@@ -116,6 +134,49 @@ async function plan(options: TasteOptions & { readonly json: boolean }, io: Io):
   for (const advice of made.advice) io.say(advice);
   io.print(options.json ? exactJsonText("taste.plan", { caution: ALLERGEN_CAUTION, ...made }) : tastingAsText(made));
   return 0;
+}
+
+/** How the answers are to be read, said before anything is tasted; undefined when something in it cannot be used. */
+function readingOf(
+  options: TasteOptions,
+  method: TastingMethod,
+  products: readonly string[],
+  io: Io,
+): TastingReadingWords | undefined {
+  const reading: { -readonly [Key in keyof TastingReadingWords]: TastingReadingWords[Key] } = {};
+  const refused = (flag: string, expected: string, found: string) => {
+    io.say(`${flag}: expected ${expected}, found ${found}.`);
+    return undefined;
+  };
+  if (options.either === true) {
+    if (method !== "2-AFC") return refused("--either", "--method 2-AFC with it", method);
+    reading.side = "either";
+  }
+  if (options.expected !== undefined) {
+    const expected = listOf(options.expected);
+    if (
+      method !== "ranking" ||
+      products.length < 3 ||
+      expected.length !== products.length ||
+      products.some((name) => !expected.includes(name))
+    )
+      return refused("--expected", `for a ranking of three or more, each of ${products.join(", ")} once`, options.expected);
+    reading.expected = expected;
+  }
+  if (options.matters !== undefined) {
+    const matters = Number(options.matters);
+    if (method !== "liking" || !(matters > 0 && matters <= 8))
+      return refused("--matters", "for liking, points above 0", options.matters);
+    reading.matters = matters;
+  }
+  if (options.likeness !== undefined) {
+    const share = Number(options.likeness) / 100;
+    if (!DISCRIMINATION_METHODS.some((name) => name === method) || !(share > 0 && share < 1))
+      return refused("--likeness", "for a test with a right answer, a percentage between 0 and 100", options.likeness);
+    reading.aim = "likeness";
+    reading.share = share;
+  }
+  return reading;
 }
 
 async function read(
@@ -150,24 +211,67 @@ async function read(
   }
   if (answers === undefined) return readTable(file, options, alpha, io);
   const tasting = readPlan(await io.readText(file), file);
-  const { value: table, problems } = readCsv(await io.readText(answers));
-  refuse(io, problems, answers);
-  const count = countAnswers(
-    tasting,
-    table.rows.map((row) => answerOf(row, tasting.words.method)),
-  );
-  for (const { taster, expected, found } of count.unusable)
-    io.say(`${answers}: taster ${taster}: expected ${expected}, found ${found}. Left out.`);
+  const planned: TastingPlan = {
+    ...tasting,
+    words: { ...tasting.words, reading: { ...tasting.words.reading, ...(alpha === 0.05 ? {} : { alpha }) } },
+  };
+  const { value: given, problems } = readAnswers(planned, await io.readText(answers));
+  const { count, result } = answerTasting(planned, given);
+  for (const { position, expected, found } of problems)
+    io.say(`${answers}:${position?.line ?? 1}: expected ${expected}, found ${found}. Left out.`);
   if (count.answered === 0) {
     io.say(`${answers}: no answer could be used.`);
     return 2;
   }
-  const { method, products } = tasting.words;
-  const counted = { answered: count.answered, declined: count.declined, unusable: count.unusable };
-  if (count.rows !== undefined && method === "liking") return liking(count.rows, products, options.json, counted, io);
-  if (count.rows !== undefined) return ranking(count.rows, products, alpha, options.json, counted, io);
-  if (count.chosen !== undefined) return preference(count.chosen[1]!, count.answered, products, alpha, options.json, counted, io);
-  return discrimination(method as DiscriminationMethod, count.correct!, count.answered, alpha, options.json, counted, io);
+  const { products } = tasting.words;
+  return said(
+    result,
+    products,
+    options.json,
+    { answered: count.answered, declined: count.declined, unusable: count.unusable },
+    io,
+  );
+}
+
+/** The answer of a kept tasting, each kind in its own shape. */
+function said(result: TastingResult, products: readonly string[], json: boolean, counted: Counted, io: Io): ExitStatus {
+  if (result.kind === "too few") {
+    io.say(`It cannot be told yet: ${result.why}.`);
+    return 2;
+  }
+  const { answer } = result;
+  const { verdict, sentence, certainty, next } = answer;
+  const lines = [sentence, certainty, ...next];
+  switch (result.kind) {
+    case "discrimination":
+      if (json) io.print(exactJsonText("taste.discrimination", { answer, ...counted, ...result.discrimination }));
+      else io.print([...lines, "", discriminationAsText(result.discrimination)].join("\n"));
+      return verdict === "yes" || verdict === "same" ? 0 : 1;
+    case "choice":
+      if (json)
+        io.print(exactJsonText("taste.preference", { answer, ...counted, asked: result.asked, products, ...result.preference }));
+      else io.print(lines.join("\n"));
+      return verdict === "not shown" ? 1 : 0;
+    case "ranking":
+      if (json)
+        io.print(
+          exactJsonText("taste.ranking", {
+            answer,
+            ...counted,
+            products,
+            ...result.ranking,
+            ...(result.page === undefined ? {} : { page: result.page }),
+          }),
+        );
+      else io.print(lines.join("\n"));
+      return verdict === "yes" ? 0 : 1;
+    case "liking": {
+      const { answer: _answer, analysis: _analysis, ...figures } = result.liking;
+      if (json) io.print(exactJsonText("taste.liking", { answer, ...counted, products, ...figures }));
+      else io.print(lines.join("\n"));
+      return verdict === "yes" || verdict === "same" ? 0 : 1;
+    }
+  }
 }
 
 /** A plain table: one column a product, one line a taster. */
@@ -180,14 +284,15 @@ async function readTable(
   const { value: table, problems } = readCsv(await io.readText(file));
   if (problems.length > 0) return refuse(io, problems, file);
   const products = table.columns.filter((name) => name.toLowerCase() !== "taster");
-  const rows = table.rows.map((row) => products.map((name) => row[name]));
-  if (rows.length < 2 || products.length < 2 || rows.some((row) => row.some((value) => typeof value !== "number"))) {
+  const rows = table.rows.map((row) => products.map((name) => row[name] ?? null));
+  const marked = options.method === "liking";
+  const usable = (value: number | string | null) => typeof value === "number" || (marked && value === null);
+  if (rows.length < 2 || products.length < 2 || rows.some((row) => !row.every(usable))) {
     io.say(`${file}: expected a number for every taster and product, at least two of each.`);
     return 2;
   }
-  const numbers = rows as number[][];
-  if (options.method === "liking") return liking(numbers, products, options.json, {}, io);
-  const ranks = numbers;
+  if (marked) return liking(rows as (number | null)[][], products, options, io);
+  const ranks = rows as number[][];
   const expected = (products.length * (products.length + 1)) / 2;
   const wrong = ranks.findIndex((row) => Math.abs(row.reduce((sum, rank) => sum + rank, 0) - expected) > 1e-9);
   if (wrong >= 0) {
@@ -253,20 +358,19 @@ function ranking(
 }
 
 function liking(
-  marks: readonly (readonly number[])[],
+  marks: readonly (readonly (number | null)[])[],
   products: readonly string[],
-  json: boolean,
-  counted: Counted,
+  options: TasteOptions & { readonly json: boolean },
   io: Io,
 ): ExitStatus {
-  if (marks.length < 2 || marks.flat().every((mark) => mark === marks[0]![0])) {
-    io.say("Expected marks of two tasters or more that are not all the same.");
+  const why = whyNoLiking(marks, products);
+  if (why !== undefined) {
+    io.say(`It cannot be told yet: ${why}.`);
     return 2;
   }
-  const { answer, analysis: _analysis, ...result } = analyseLiking(marks, products);
-  if (json) io.print(exactJsonText("taste.liking", { answer, ...counted, products, ...result }));
-  else io.print([answer.sentence, answer.certainty, ...answer.next].join("\n"));
-  return answer.verdict === "yes" ? 0 : 1;
+  const matters = Number(options.matters ?? Number.NaN);
+  const found = analyseLiking(marks, products, 1 - Number(options.alpha), matters > 0 ? { matters } : {});
+  return said({ kind: "liking", liking: found, answer: found.answer }, products, options.json, {}, io);
 }
 
 function readPlan(text: string, file: string): TastingPlan {
@@ -288,31 +392,6 @@ function readPlan(text: string, file: string): TastingPlan {
   }
   // Drawn again from its seed rather than trusted: codes and right answers are those of the plan and not of an edited file.
   return planTasting(plan.words);
-}
-
-function answerOf(row: Readonly<Record<string, number | string | null>>, method: TastingMethod): TasterAnswer {
-  const taster = Number(row.taster);
-  const declined = ["yes", "true", "1", "x"].includes(String(row.declined ?? "").toLowerCase());
-  if (declined) return { taster, declined };
-  if (method === "liking") {
-    const marks = Object.fromEntries(
-      Object.entries(row).filter(([name, value]) => /^\d{3}$/.test(name) && typeof value === "number"),
-    ) as Record<string, number>;
-    if (Object.keys(marks).length > 0) return { taster, marks };
-    const pairs = String(row.answer ?? "")
-      .split(/[\s,;]+/)
-      .map((pair) => pair.split(/[=:]/));
-    return {
-      taster,
-      marks: Object.fromEntries(pairs.filter(([code, mark]) => code && mark).map(([code, mark]) => [code!, Number(mark)])),
-    };
-  }
-  return {
-    taster,
-    codes: String(row.answer ?? "")
-      .split(/[\s,;]+/)
-      .filter((code) => code !== ""),
-  };
 }
 
 const listOf = (words: string | undefined): string[] =>

@@ -331,12 +331,13 @@ export function sheetAsText(sheet: RunSheet): string {
 
 /** The serving plan: allergens first, then each taster's samples. */
 export function tastingAsText(plan: TastingPlan): string {
-  const { allergens, mayContain, products, method } = plan.words;
+  const { allergens, mayContain, warnings, products, method } = plan.words;
   const lines = [
     allergens.length > 0
       ? `Contains: ${allergens.join(", ")}.`
       : "No allergens were stated. Check the labels of everything that went in before anybody tastes.",
     ...(mayContain !== undefined && mayContain.length > 0 ? [`May contain: ${mayContain.join(", ")}.`] : []),
+    ...(warnings !== undefined && warnings.length > 0 ? [`Also tell them: ${warnings.join("; ")}.`] : []),
     "Show this to every taster before anything else. Whoever avoids any of it does not taste.",
     "",
     `${method}; portions: ${products.map((name, index) => `${plan.portions[index]} of ${name}`).join(", ")}.`,

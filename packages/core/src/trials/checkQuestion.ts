@@ -2,11 +2,12 @@ import type { Problem } from "../quantities/index.js";
 import { regionPoints } from "./blendRegion.js";
 import { checkFactors, type Factor } from "./factors.js";
 import type { Question } from "./question.js";
+import { tastingQuestionProblems } from "./tastingQuestion.js";
 
 /** What has to be mended in a question before it can be planned; empty when nothing has. */
 export function checkQuestion(question: Question): readonly Problem[] {
   const problems: Problem[] = [];
-  if ("matters" in question && !(question.matters > 0)) {
+  if ("measure" in question && !(question.matters > 0)) {
     problems.push({
       code: "out-of-range",
       path: ["matters"],
@@ -69,8 +70,9 @@ export function checkQuestion(question: Question): readonly Problem[] {
         });
     }
   }
+  if (!("measure" in question)) problems.push(...tastingQuestionProblems(question));
   if (
-    (question.kind === "which of several" || question.kind === "which is liked best") &&
+    question.kind === "which of several" &&
     (question.names.length < 2 || new Set(question.names).size !== question.names.length)
   ) {
     problems.push({

@@ -159,7 +159,7 @@ export {
 } from "./factors.js";
 export { type BakeJudging, formulaDoubts, type JudgedBakes, judgeBakes } from "./formulaDoubts.js";
 export { type GoalWords, goalsFromWords, usualGoal } from "./goals.js";
-export { analyseLiking, type Liking } from "./liking.js";
+export { analyseLiking, type Liking, type MarkRows, whyNoLiking } from "./liking.js";
 export { mixedContrast, predictMixed } from "./mixed.js";
 export {
   buildModel,
@@ -213,6 +213,7 @@ export {
   type TastingCount,
   type TastingMethod,
   type TastingPlan,
+  type TastingReadingWords,
   type TastingWords,
   williamsOrders,
 } from "./serving.js";
@@ -244,6 +245,22 @@ export {
 export { settingOfFormula } from "./standardSetting.js";
 export { type StationaryPoint, stationaryPoint } from "./surface.js";
 export { boxBehnken, type CompositeOptions, centralComposite, type SurfaceRun } from "./surfaceDesigns.js";
+export { answerTasting, type TastingAnswer, type TastingResult } from "./tastingAnswer.js";
+export {
+  type LikingQuestion,
+  likingNoticed,
+  powerOfLiking,
+  powerOfPreference,
+  powerOfRanking,
+  type RankingQuestion,
+  rankingNoticed,
+  tastersForLiking,
+  tastersForRanking,
+  tastersForSimilarity,
+} from "./tastingPower.js";
+export type { TastingQuestion } from "./tastingQuestion.js";
+export { answerWords, readAnswers, writeAnswers } from "./tastingSheet.js";
+export { sayMean } from "./tastingWords.js";
 export { termName } from "./terms.js";
 export { type BoxCox, boxCox, TRANSFORMS, type Transform, transformed, untransformed } from "./transform.js";
 export {

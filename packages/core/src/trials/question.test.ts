@@ -3,6 +3,7 @@ import { expect, it } from "vitest";
 import { comparePaired } from "./compare.js";
 import type { Factor } from "./factors.js";
 import { planTrial, type Question, type TrialPlan } from "./question.js";
+import { readQuestion } from "./questionWords.js";
 import { createRandom } from "./random.js";
 import { USUAL_MEASURES } from "./sheet.js";
 
@@ -135,6 +136,62 @@ it("plans tastings with the numbers of the exact tables", () => {
   expect(prefer.tasting!.sheets.length).toBe(prefer.tasterCount);
   const liked = plan({ kind: "which is liked best", names: ["oil", "butter", "both"], tasterCount: 6, seed: 1, allergens: [] });
   expect(liked.cautions.join()).toContain("fewer than 8 tasters");
+});
+
+it("plans every other tasting by how many tasters it takes", () => {
+  const names = ["plain", "lemon", "almond", "rye"];
+  const bench = { seed: 2, allergens: ["eggs"] };
+  // Exact: 2-AFC one-sided with half of the people noticing is binomial(n, 0.75) against 0.5, as the duo-trio: first 23, stable 28.
+  const more = plan({ ...bench, kind: "which has more", property: "sweetness" });
+  expect(more.tasterCount).toBe(28);
+  expect(more.summary).toContain("19 or more who pick B show that it has more sweetness");
+  expect(more.tasting!.words).toMatchObject({ method: "2-AFC", property: "sweetness" });
+  const either = plan({ ...bench, kind: "which has more", property: "sweetness", side: "either" });
+  expect(either.tasterCount).toBeGreaterThan(more.tasterCount);
+  expect(either.tasting!.words.reading).toEqual({ side: "either" });
+  // Peer: R 4.2.2, power.t.test(delta = 1, sd = 1.6 * sqrt(2), power = .8, type = "paired") gives n = 42.15.
+  const liking = plan({ ...bench, kind: "how well is it liked", names: names.slice(0, 2) });
+  expect(liking.tasterCount).toBe(43);
+  expect(liking.cautions.join(" ")).toContain("is an assumption");
+  const few = plan({ ...bench, kind: "how well is it liked", names, tasterCount: 12, matters: 2 });
+  expect(few.certainty).toContain("If two cakes differ by 2 points on average");
+  expect(few.ifNothingIsSeen).toMatch(/a true one of \d\.\d points or more is unlikely/);
+  const ranked = plan({ ...bench, kind: "which is liked best", names });
+  const ordered = plan({ ...bench, kind: "which is liked best", names, expected: ["rye", "lemon", "plain", "almond"] });
+  expect(ordered.tasterCount).toBeLessThan(ranked.tasterCount);
+  expect(ordered.tasting!.words.reading!.expected).toEqual(["rye", "lemon", "plain", "almond"]);
+  // Peer: R 4.2.2, pbinom: 39 is the first number with power 0.8, 46 the first that keeps it.
+  const alike = plan({ ...bench, kind: "can people tell", aim: "likeness" });
+  expect(alike.tasterCount).toBe(46);
+  const lone = planTrial({ ...bench, kind: "which has more", property: "salt", method: "3-AFC", side: "either" });
+  expect(lone.ok ? [] : lone.error.map(({ path }) => path[0])).toEqual(["side"]);
+  const unknown = planTrial({ ...bench, kind: "which is liked best", names, expected: ["rye", "lemon", "plain", "oat"] });
+  expect(unknown.ok ? [] : unknown.error.map(({ path }) => path[0])).toEqual(["expected"]);
+});
+
+it("reads tasting questions, and a measure with its own spread", () => {
+  const read = (document: unknown) => readQuestion(document);
+  const own = { name: "spring", unit: "mm", better: "larger" };
+  const better = { kind: "better", pairing: "days", matters: 2 };
+  const spread = read({ ...better, measure: { ...own, typicalSd: { value: 1.2, source: "last winter" } } }).value;
+  expect(spread).toMatchObject({ measure: { typicalSd: { value: 1.2, source: "last winter" } } });
+  expect(planTrial(spread!).ok).toBe(true);
+  expect(read({ ...better, measure: { ...own, typicalSd: 0.8 } }).value).toMatchObject({
+    measure: { typicalSd: { value: 0.8 } },
+  });
+  expect(read({ ...better, measure: { ...own, typicalSd: -1 } }).problems[0]!.path).toEqual(["measure", "typicalSd"]);
+  const allergens = ["eggs"];
+  expect(read({ kind: "which has more", property: " sweetness ", side: "either", allergens }).value).toMatchObject({
+    property: "sweetness",
+    side: "either",
+  });
+  expect(read({ kind: "which has more", allergens }).problems[0]!.path).toEqual(["property"]);
+  expect(read({ kind: "how well is it liked", names: ["a", "b"], spread: 1.3, allergens }).value).toMatchObject({
+    spread: { sd: 1.3 },
+  });
+  expect(read({ kind: "which is liked best", names: ["a", "b", "c"], expected: ["b", "a", "c"], allergens }).problems).toEqual(
+    [],
+  );
 });
 
 it("says what is wrong with a question", () => {

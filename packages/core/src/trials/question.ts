@@ -4,16 +4,15 @@ import { checkQuestion } from "./checkQuestion.js";
 import type { FractionWords, SearchProgress } from "./designPoints.js";
 import type { DesignQuality } from "./designQuality.js";
 import { cannotBeMade, type DesignName, type DesignWords } from "./designWords.js";
-import type { DiscriminationMethod } from "./discrimination.js";
 import type { AmountFactor, ChoiceFactor, Factor, Setting, ShareFactor } from "./factors.js";
 import type { GoalWords } from "./goals.js";
 import type { ModelName, Term } from "./model.js";
 import { planBetter, planSeveral } from "./planCakes.js";
 import { planFactors } from "./planFactors.js";
-import { planLikedBest, planPreference, planTelling } from "./planTasters.js";
 import type { PlacedRun } from "./runOrder.js";
 import type { TastingPlan } from "./serving.js";
 import type { Measure, Spread } from "./sheet.js";
+import { planTastingQuestion, type TastingQuestion } from "./tastingQuestion.js";
 
 /** What every question can say about the bench. */
 export interface BenchWords {
@@ -78,29 +77,7 @@ export type Question =
         readonly process?: readonly (AmountFactor | ChoiceFactor)[];
       })
   | (MeasuredWords & { readonly kind: "which of several"; readonly names: readonly string[] })
-  | (BenchWords & {
-      readonly kind: "which is liked best";
-      readonly names: readonly string[];
-      readonly tasterCount: number;
-      readonly allergens: readonly string[];
-    })
-  | (BenchWords & {
-      readonly kind: "can people tell";
-      readonly method?: DiscriminationMethod;
-      /** Share of people who really notice that matters, 0 to 1; default 0.5. */
-      readonly shareTelling?: number;
-      readonly tasterCount?: number;
-      readonly names?: readonly [string, string];
-      readonly allergens: readonly string[];
-    })
-  | (BenchWords & {
-      readonly kind: "which do they prefer";
-      /** Share that would have to prefer one for it to matter, above 0.5; default 0.7. */
-      readonly share?: number;
-      readonly tasterCount?: number;
-      readonly names?: readonly [string, string];
-      readonly allergens: readonly string[];
-    });
+  | TastingQuestion;
 
 export type QuestionOf<K extends Question["kind"]> = Extract<Question, { kind: K }>;
 
@@ -175,11 +152,7 @@ export function* planTrialSteps(
       }
     case "which of several":
       return { ok: true, value: planSeveral(question) };
-    case "which is liked best":
-      return { ok: true, value: planLikedBest(question) };
-    case "can people tell":
-      return { ok: true, value: planTelling(question) };
-    case "which do they prefer":
-      return { ok: true, value: planPreference(question) };
+    default:
+      return { ok: true, value: planTastingQuestion(question) };
   }
 }

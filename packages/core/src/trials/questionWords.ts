@@ -13,7 +13,9 @@ const KINDS = [
   "which blend",
   "which of several",
   "which is liked best",
+  "how well is it liked",
   "can people tell",
+  "which has more",
   "which do they prefer",
 ] as const;
 const BENCH = ["kind", "seed", "perDay", "perLoad", "alpha", "power"];
@@ -27,8 +29,10 @@ const FIELDS: Readonly<Record<(typeof KINDS)[number], readonly string[]>> = {
   "how much": [...MEASURED, ...PICK, "factors"],
   "which blend": [...MEASURED, ...PICK, "shares", "rules", "process"],
   "which of several": [...MEASURED, "names"],
-  "which is liked best": [...BENCH, "names", "tasterCount", "allergens"],
-  "can people tell": [...BENCH, "method", "shareTelling", "tasterCount", "names", "allergens"],
+  "which is liked best": [...BENCH, "names", "expected", "share", "tasterCount", "allergens"],
+  "how well is it liked": [...BENCH, "names", "matters", "spread", "tasterCount", "allergens"],
+  "can people tell": [...BENCH, "method", "aim", "shareTelling", "property", "tasterCount", "names", "allergens"],
+  "which has more": [...BENCH, "property", "method", "side", "shareTelling", "tasterCount", "names", "allergens"],
   "which do they prefer": [...BENCH, "share", "tasterCount", "names", "allergens"],
 };
 
@@ -68,6 +72,8 @@ export function readQuestion(document: unknown): Reading<Question | undefined> {
   if (allowed.includes("measure")) {
     number("matters", 1e-9, 1e9, false, true);
     out.measure = readMeasure(document.measure, problems);
+  }
+  if (allowed.includes("spread")) {
     if (document.spread !== undefined) {
       const { spread } = document;
       if (typeof spread === "number" && spread > 0) out.spread = { sd: spread, df: 10, source: "your own figure" };
@@ -103,8 +109,9 @@ export function readQuestion(document: unknown): Reading<Question | undefined> {
     );
     out.goals = goalList(document.goals, measures, problems);
   }
-  const names = (least: number, most: number, needed: boolean) => {
-    const given = document.names;
+  const names = (least: number, most: number, needed: boolean) => nameList("names", least, most, needed);
+  const nameList = (key: "names" | "expected", least: number, most: number, needed: boolean) => {
+    const given = document[key];
     if (given === undefined && !needed) return;
     if (
       Array.isArray(given) &&
@@ -112,11 +119,11 @@ export function readQuestion(document: unknown): Reading<Question | undefined> {
       given.length <= most &&
       given.every((name) => typeof name === "string" && name.trim() !== "")
     )
-      out.names = given;
+      out[key] = given;
     else
       say(
         "missing-field",
-        ["names"],
+        [key],
         least === most ? `${least} names` : `${least} to ${most} names`,
         given ?? "nothing",
         'Write ["the standard", "the new one"].',
@@ -133,6 +140,12 @@ export function readQuestion(document: unknown): Reading<Question | undefined> {
         document.allergens ?? "nothing",
         'Write ["eggs", "milk", "wheat"]. Tasters see it before anything else.',
       );
+  };
+  const text = (key: string, needed: boolean) => {
+    const given = document[key];
+    if (given === undefined && !needed) return;
+    if (typeof given === "string" && given.trim() !== "" && given.length <= 200) out[key] = given.trim();
+    else say("missing-field", [key], "what is asked for, in words", given ?? "nothing", `Write "${key}": "sweetness".`);
   };
   const word = (key: string, words: readonly string[], needed: boolean) => {
     if (document[key] === undefined && !needed) return;
@@ -194,11 +207,30 @@ export function readQuestion(document: unknown): Reading<Question | undefined> {
       break;
     case "which is liked best":
       names(2, 26, true);
-      number("tasterCount", 2, 2000, true, true);
+      nameList("expected", 3, 26, false);
+      number("share", 0.51, 0.99);
+      number("tasterCount", 2, 2000, true);
+      allergens();
+      break;
+    case "how well is it liked":
+      names(2, 26, true);
+      number("matters", 0.01, 8);
+      number("tasterCount", 2, 2000, true);
+      allergens();
+      break;
+    case "which has more":
+      text("property", true);
+      word("method", ["2-AFC", "3-AFC"], false);
+      word("side", ["second", "either"], false);
+      number("shareTelling", 0.01, 1);
+      number("tasterCount", 2, 2000, true);
+      names(2, 2, false);
       allergens();
       break;
     case "can people tell":
       word("method", DISCRIMINATION_METHODS, false);
+      word("aim", ["difference", "likeness"], false);
+      text("property", false);
       number("shareTelling", 0.01, 1);
       number("tasterCount", 2, 2000, true);
       names(2, 2, false);
@@ -353,6 +385,7 @@ function readMeasure(given: unknown, problems: Problem[]): Measure | undefined {
   }
   if (isRecord(given) && typeof given.name === "string" && typeof given.unit === "string") {
     const { name, unit, better, more, less, how } = given;
+    const typicalSd = readTypicalSd(given.typicalSd, problems);
     return {
       name,
       unit,
@@ -360,6 +393,7 @@ function readMeasure(given: unknown, problems: Problem[]): Measure | undefined {
       ...(typeof more === "string" ? { more } : {}),
       ...(typeof less === "string" ? { less } : {}),
       ...(typeof how === "string" ? { how } : {}),
+      ...(typicalSd === undefined ? {} : { typicalSd }),
     };
   }
   problems.push({
@@ -405,6 +439,22 @@ function goalList(given: unknown, measures: readonly string[], problems: Problem
       return refuse("low below the target, and high above it", "Put the limits on the right sides of the target.");
     return [Object.fromEntries(["response", "direction", ...numbers].map((key) => [key, entry[key]])) as unknown as GoalWords];
   });
+}
+
+/** How much one bake varies, said with the measure: a number, or {value, source}. */
+function readTypicalSd(given: unknown, problems: Problem[]): Measure["typicalSd"] {
+  if (given === undefined) return undefined;
+  const value = isRecord(given) ? given.value : given;
+  if (typeof value === "number" && value > 0 && Number.isFinite(value))
+    return { value, source: isRecord(given) && typeof given.source === "string" ? given.source : "said with the measure" };
+  problems.push({
+    code: "wrong-type",
+    path: ["measure", "typicalSd"],
+    expected: "a standard deviation above 0, or {value, source}",
+    found: shown(given),
+    remedy: "Write how much one bake varies, in the unit of the measure.",
+  });
+  return undefined;
 }
 
 function factorList(given: unknown, key: string, kinds: readonly Factor["kind"][], problems: Problem[]): Factor[] {

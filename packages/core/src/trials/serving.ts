@@ -24,6 +24,21 @@ export function williamsOrders(productCount: number): number[][] {
 /** How a tasting is served. The names of the tests are the trade's own (ISO 4120, 5495, 10399, 8587). */
 export type TastingMethod = DiscriminationMethod | "paired preference" | "ranking" | "liking";
 
+/** How the answers are to be read: said before anything is tasted, and kept with the plan. */
+export interface TastingReadingWords {
+  /** Chance of a false alarm; default 0.05. */
+  readonly alpha?: number;
+  /** 2-AFC: it may be either that has more; without it only the second is looked for. */
+  readonly side?: "either";
+  /** Ranking: the order that was expected, the best first. */
+  readonly expected?: readonly string[];
+  /** Liking: difference in mean marks that matters [points]. */
+  readonly matters?: number;
+  /** Tests with a right answer: to show that at most `share` of people notice, instead of that they can. */
+  readonly aim?: "likeness";
+  readonly share?: number;
+}
+
 export interface TastingWords {
   readonly method: TastingMethod;
   /** Two products, or two and more for ranking and liking. */
@@ -33,8 +48,11 @@ export interface TastingWords {
   /** Allergens of all products together, and what may be contained; shown to every taster before anything else. */
   readonly allergens: readonly string[];
   readonly mayContain?: readonly string[];
+  /** What is told with the allergens, because it is not for everybody: raw egg, alcohol. */
+  readonly warnings?: readonly string[];
   /** For 3-AFC and 2-AFC: the property asked for, and the product that is expected to have more of it (the second). */
   readonly property?: string;
+  readonly reading?: TastingReadingWords;
 }
 
 export interface Sample {
@@ -203,7 +221,10 @@ function threeDigitCodes(count: number, random: Random): string[] {
   return [...codes];
 }
 
-/** One taster's answer: a code, two codes (tetrad), codes in order of liking (ranking), or marks by code (liking). */
+/**
+ * One taster's answer: a code, two codes (tetrad), codes in order of liking (ranking), or marks by code (liking; what was not tasted
+ * has none).
+ */
 export interface TasterAnswer {
   readonly taster: number;
   /** Did not taste: an allergen, or any other reason; never counted, never asked why. */
@@ -222,8 +243,8 @@ export interface TastingCount {
   readonly correct?: number;
   /** For the paired preference: how often each product was chosen. */
   readonly chosen?: readonly number[];
-  /** For ranking and liking: one row per taster; ranks 1 best, or marks, in the order of the products. */
-  readonly rows?: readonly (readonly number[])[];
+  /** For ranking and liking: one row per taster; ranks 1 best, or marks (null: not tasted), in the order of the products. */
+  readonly rows?: readonly (readonly (number | null)[])[];
 }
 
 export function countAnswers(plan: TastingPlan, answers: readonly TasterAnswer[]): TastingCount {
@@ -233,7 +254,7 @@ export function countAnswers(plan: TastingPlan, answers: readonly TasterAnswer[]
   let correct = 0;
   let answered = 0;
   const chosen = products.map(() => 0);
-  const rows: number[][] = [];
+  const rows: (number | null)[][] = [];
   const seen = new Set<number>();
   for (const answer of answers) {
     const sheet = plan.sheets.find(({ taster }) => taster === answer.taster);
@@ -254,12 +275,13 @@ export function countAnswers(plan: TastingPlan, answers: readonly TasterAnswer[]
     const known = sheet.samples.filter(({ role }) => role === "sample");
     const productOf = (code: string) => known.find((sample) => sample.code === code)?.product;
     if (method === "liking") {
-      const marks = known.map(({ code }) => answer.marks?.[code]);
-      if (marks.some((mark) => mark === undefined || !(mark >= 1 && mark <= 9)))
-        refuse(`a mark from 1 to 9 for each of ${known.map(({ code }) => code).join(", ")}`, JSON.stringify(answer.marks ?? {}));
+      const marks = answer.marks ?? {};
+      const given = Object.entries(marks);
+      if (given.length === 0 || given.some(([code, mark]) => productOf(code) === undefined || !(mark >= 1 && mark <= 9)))
+        refuse(`a mark from 1 to 9 for each of ${known.map(({ code }) => code).join(", ")}`, JSON.stringify(marks));
       else {
         answered++;
-        rows.push(products.map((_, product) => marks[known.findIndex((sample) => sample.product === product)]!));
+        rows.push(products.map((_, product) => marks[known.find((sample) => sample.product === product)!.code] ?? null));
       }
       continue;
     }

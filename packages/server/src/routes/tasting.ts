@@ -39,6 +39,8 @@ const CodesSchema = z
   })
   .openapi("TastingCodes");
 
+const AddressesSchema = z.object({ addresses: z.array(z.string()).readonly() }).openapi("TastingAddresses");
+
 /** Who saved a revision that holds a new answer. */
 const DEVICE = "A taster's phone";
 const TRIES = 5;
@@ -78,6 +80,16 @@ export function addTastingRoutes(app: OpenAPIHono, store: Store, now: () => Date
       });
       return context.json({ codes: issued, endsAt: new Date(endsAtMs).toISOString(), addresses: addresses() }, 200);
     },
+  );
+
+  app.openapi(
+    createRoute({
+      method: "get",
+      path: "/api/tastings/addresses",
+      summary: "Where the phones of tasters reach this server; none while it listens to its own machine only",
+      responses: { 200: json("The addresses", AddressesSchema), default: problem },
+    }),
+    (context) => context.json({ addresses: addresses() }, 200),
   );
 
   app.get("/taste", (context) => {

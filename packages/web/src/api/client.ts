@@ -62,6 +62,8 @@ export interface Client {
   printBatchSheet(body: unknown): Promise<Blob>;
   /** One-time codes for those who have not answered; an earlier code of the same taster ends. */
   issueTastingCodes(trialId: string, tasters?: readonly number[]): Promise<TastingCodes>;
+  /** Where phones reach the server; empty while it listens to its own machine only. */
+  tastingAddresses(): Promise<readonly string[]>;
 }
 
 export const BACKUP_URL = "/api/backup";
@@ -123,6 +125,7 @@ export function createClient(fetcher: typeof fetch = (...request) => fetch(...re
     restoreBackup: (archive) => done("POST", `${path("restore")}?replace=true`, archive, { "Content-Type": "application/gzip" }),
     issueTastingCodes: (trialId, tasters) =>
       json("POST", path("tastings", trialId, "codes"), tasters === undefined ? {} : { tasters }),
+    tastingAddresses: async () => (await json<{ addresses: readonly string[] }>("GET", path("tastings", "addresses"))).addresses,
     printBatchSheet: async (body) => (await ask("POST", path("print", "batch-sheet"), body)).blob(),
   };
 }

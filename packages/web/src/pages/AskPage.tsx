@@ -18,12 +18,13 @@ import { FactorsAsked } from "../trials/ask/FactorsAsked.js";
 import { HeldAsked } from "../trials/ask/HeldAsked.js";
 import { MeasureAsked } from "../trials/ask/MeasureAsked.js";
 import { PlanShown } from "../trials/ask/PlanShown.js";
-import { TastingAsked } from "../trials/ask/TastingAsked.js";
 import { allergensOf, type Form, factorChoices, firstForm, listed, questionOf } from "../trials/asking.js";
 import type { Trial } from "../trials/documents.js";
 import { trialWork } from "../trials/jobs.js";
 import { trialOf } from "../trials/plan.js";
 import { QUESTIONS } from "../trials/questions.js";
+import { TastingAsked } from "../trials/tasting/TastingAsked.js";
+import { tasterWarnings } from "../trials/tasting/warnings.js";
 import { type OpenCake, usePickedCakes } from "../trials/useCakes.js";
 import { usePlannedRuns } from "../trials/usePlannedRuns.js";
 import { useJob } from "../work/useJob.js";
@@ -125,6 +126,15 @@ function Ask({
   );
   const allergens = form.allergens === null ? contained.contains : listed(form.allergens);
   const mayContain = form.mayContain === null ? contained.mayContain : listed(form.mayContain);
+  const warned = useMemo(
+    () =>
+      tasterWarnings(
+        known.map((cake) => cake.formula),
+        book,
+      ),
+    [known, book],
+  );
+  const warnings = form.warnings === null ? warned : listed(form.warnings);
   const { document, bindings, missing } = questionOf(kind, form, {
     names: known.map(({ name }) => name),
     formula,
@@ -160,6 +170,7 @@ function Ask({
           hold: form.hold === "more" ? "others" : form.hold,
           allergens,
           mayContain,
+          warnings,
           made,
           settled: form.hold === "more" && form.held.length > 0,
         });
@@ -184,7 +195,16 @@ function Ask({
           {changes ? <FactorsAsked {...fields} beside={kind === "which blend"} /> : null}
           {changes ? <HeldAsked form={form} set={set} /> : null}
           {tasted ? (
-            <TastingAsked kind={kind} {...fields} contained={contained} allergens={allergens} mayContain={mayContain} />
+            <TastingAsked
+              kind={kind}
+              form={form}
+              set={set}
+              names={known.map((cake) => cake.name)}
+              contained={contained}
+              allergens={allergens}
+              mayContain={mayContain}
+              warnings={warnings}
+            />
           ) : (
             <>
               <MeasureAsked kind={kind} {...fields} unit={unit} />

@@ -1,18 +1,11 @@
 import { summariseAllergens } from "@evencrumb/core/composition";
 import type { Formula } from "@evencrumb/core/formula";
 import { formatAllergen, type IngredientBook, type NameStyle } from "@evencrumb/core/ingredients";
-import {
-  type Binding,
-  type DiscriminationMethod,
-  type Factor,
-  type Hold,
-  type Question,
-  spreadOfRepeats,
-  USUAL_MEASURES,
-} from "@evencrumb/core/trials";
+import { type Binding, type Factor, type Hold, type Question, spreadOfRepeats, USUAL_MEASURES } from "@evencrumb/core/trials";
 import { type FactorChoice, nameOf } from "./factorChoices.js";
 import { firstPick, type PickForm, pickWords } from "./picking.js";
 import { QUESTIONS } from "./questions.js";
+import { firstTastingForm, type TastingForm, tastingWordsOf } from "./tasting/asking.js";
 
 export { type FactorChoice, factorChoices, firstRange, nameOf } from "./factorChoices.js";
 
@@ -34,7 +27,7 @@ export interface PickedFactor {
 }
 
 /** Everything on the page of a question, as it is typed. */
-export interface Form extends PickForm {
+export interface Form extends PickForm, TastingForm {
   readonly cakes: readonly PickedCake[];
   readonly measure: string;
   readonly ownName: string;
@@ -58,13 +51,12 @@ export interface Form extends PickForm {
   readonly held: readonly string[];
   readonly component: string;
   readonly shares: readonly { readonly ingredient: string; readonly lower: string; readonly upper: string }[];
-  readonly method: DiscriminationMethod;
   readonly tasters: string;
-  readonly shareTelling: string;
-  readonly property: string;
   /** null: as the formulas say. */
   readonly allergens: string | null;
   readonly mayContain: string | null;
+  /** Raw egg, alcohol: told with the allergens. null: as the formulas say. */
+  readonly warnings: string | null;
 }
 
 /** What is wanted of a measure, as it is typed. */
@@ -103,12 +95,11 @@ export function firstForm(kind: Question["kind"], formulaId: string, seed: numbe
     ...firstPick(),
     component: "",
     shares: [],
-    method: "triangle",
-    tasters: kind === "which is liked best" ? "12" : "",
-    shareTelling: "50",
-    property: "",
+    tasters: "",
+    ...firstTastingForm(),
     allergens: null,
     mayContain: null,
+    warnings: null,
   };
 }
 
@@ -257,19 +248,8 @@ export function questionOf(
     }
     case "which of several":
       break;
-    case "which is liked best":
-      document.allergens = context.allergens;
-      number("tasterCount", form.tasters, "Say how many will taste.");
-      break;
-    case "can people tell":
-      document.allergens = context.allergens;
-      document.method = form.method;
-      number("tasterCount", form.tasters, null);
-      number("shareTelling", form.shareTelling, null, 0.01);
-      break;
-    case "which do they prefer":
-      document.allergens = context.allergens;
-      number("tasterCount", form.tasters, null);
+    default:
+      missing.push(...tastingWordsOf(kind, form, names, context.allergens, document));
       break;
   }
   return { document, bindings, missing };

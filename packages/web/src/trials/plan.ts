@@ -23,6 +23,7 @@ export function trialOf(words: {
   readonly hold: Hold;
   readonly allergens: readonly string[];
   readonly mayContain: readonly string[];
+  readonly warnings?: readonly string[];
   readonly made: readonly RunCake[];
   /** Whether the rebalancer made the formulas: then they are kept with the trial. */
   readonly settled: boolean;
@@ -45,7 +46,12 @@ export function trialOf(words: {
       name,
       kind: question.kind,
       promise: { summary, certainty, ifNothingIsSeen, cautions },
-      words: { ...tasting.words, allergens, ...(mayContain.length === 0 ? {} : { mayContain }) },
+      words: {
+        ...tasting.words,
+        allergens,
+        ...(mayContain.length === 0 ? {} : { mayContain }),
+        ...((words.warnings ?? []).length === 0 ? {} : { warnings: words.warnings! }),
+      },
       answers: [],
       cakes,
       question,

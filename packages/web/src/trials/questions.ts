@@ -28,6 +28,12 @@ export const QUESTIONS: readonly {
     tasted: true,
   },
   {
+    kind: "which has more",
+    title: "Which has more of it?",
+    about: "Two cakes and one property: which is sweeter, moister, more of lemon?",
+    tasted: true,
+  },
+  {
     kind: "which do they prefer",
     title: "Which do they prefer?",
     about: "Two cakes, tasted; each taster names one.",
@@ -37,6 +43,12 @@ export const QUESTIONS: readonly {
     kind: "which is liked best",
     title: "Which is liked best?",
     about: "Several cakes, put in order by each taster.",
+    tasted: true,
+  },
+  {
+    kind: "how well is it liked",
+    title: "How well is it liked?",
+    about: "Two cakes or more, each given a mark from 1 to 9 by each taster.",
     tasted: true,
   },
 ];

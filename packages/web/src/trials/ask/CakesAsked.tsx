@@ -2,12 +2,13 @@ import type { Question } from "@evencrumb/core/trials";
 import { useId } from "react";
 import { useHouseState } from "../../app/useHouse.js";
 import type { Form } from "../asking.js";
+import { severalCakes } from "../tasting/asking.js";
 import type { OpenCake } from "../useCakes.js";
 import type { AskedProps } from "./fields.js";
 
 /** Which cakes the question is about: formulas, each in one of its revisions. */
 export function CakesAsked({ kind, form, set, cakes }: AskedProps & { kind: Question["kind"] }) {
-  const many = kind === "which of several" || kind === "which is liked best";
+  const many = kind === "which of several" || severalCakes(kind);
   const one = kind === "how much" || kind === "which blend";
   const labels = one ? ["The cake that is changed"] : many ? [] : ["The one you make now", "The new one"];
   const pick = (place: number, change: Partial<Form["cakes"][number]>) =>
