@@ -13,6 +13,7 @@ it("knows the kinds of document that a bakery keeps", () => {
     "tin",
     "oven",
     "bakeRecord",
+    "photo",
     "trial",
     "order",
     "priceList",
@@ -85,4 +86,24 @@ it("keeps prices and labels as their own readers take them", () => {
   expect(kinds.label!.check(kept)).toEqual([]);
   expect(kinds.label!.check({ ...kept, name: "" }).map(({ path }) => path)).toEqual([["name"]]);
   expect(kinds.label!.check({ ...kept, inputs: { place: "mars" } })[0]).toMatchObject({ path: ["inputs", "place"] });
+});
+
+it("keeps a picture as a JPEG of modest size, and nothing else under its name", () => {
+  const photo = {
+    name: "Run 3",
+    trialId: "t",
+    run: 3,
+    type: "image/jpeg",
+    width: 640,
+    height: 480,
+    data: `/9j/${"A".repeat(400)}==`,
+  };
+  expect(kinds.photo!.check(photo)).toEqual([]);
+  expect(kinds.photo!.nameOf(photo)).toBe("Run 3");
+  expect(paths("photo", { ...photo, name: "" })).toEqual(["name"]);
+  expect(paths("photo", { ...photo, type: "image/svg+xml", data: btoa("<svg onload=alert(1)>") })).toEqual(["type", "data"]);
+  expect(kinds.photo!.check({ ...photo, data: `/9j/${"A".repeat(300_000)}` })[0]).toMatchObject({
+    code: "too-large",
+    path: ["data"],
+  });
 });

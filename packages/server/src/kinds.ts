@@ -16,6 +16,7 @@ export function bakeryKinds(): Readonly<Record<string, KindRules>> {
     tin: { check: (body) => [...named.check(body), ...tinProblems(body)], nameOf },
     oven: { check: (body) => readOvenDocument(body).problems, nameOf },
     bakeRecord: { check: (body) => readBakeRecord(body).problems, nameOf },
+    photo: { check: (body) => [...named.check(body), ...photoProblems(body)], nameOf },
     trial: { check: (body) => [...named.check(body), ...trialProblems(body)], nameOf },
     order: named,
     priceList: { check: (body) => [...named.check(body), ...(isObject(body) ? readKeptPrices(body).problems : [])], nameOf },
@@ -94,6 +95,34 @@ function tinProblems(body: unknown): readonly Problem[] {
       remedy: "Say how many you own.",
     });
   }
+  return problems;
+}
+
+/** Longest picture that is kept [characters of base64]; the app scales down to half of it. */
+const PHOTO_CHARACTERS_MAX = 300_000;
+
+/** A picture of a run: a JPEG that was scaled down before it was sent. What is kept as one is shown as one, and as nothing else. */
+function photoProblems(body: unknown): readonly Problem[] {
+  if (typeof body !== "object" || body === null) return [];
+  const { type, data } = body as { readonly type?: unknown; readonly data?: unknown };
+  const problems: Problem[] = [];
+  if (type !== "image/jpeg")
+    problems.push({
+      code: "wrong-type",
+      path: ["type"],
+      expected: "image/jpeg",
+      found: describe(type),
+      remedy: "Send the picture as JPEG.",
+    });
+  // "/9j/" is how every JPEG begins in base64.
+  if (typeof data !== "string" || data.length > PHOTO_CHARACTERS_MAX || !/^\/9j\/[A-Za-z0-9+/]+={0,2}$/.test(data))
+    problems.push({
+      code: typeof data === "string" && data.length > PHOTO_CHARACTERS_MAX ? "too-large" : "wrong-type",
+      path: ["data"],
+      expected: `a JPEG in base64, at most ${PHOTO_CHARACTERS_MAX} characters`,
+      found: typeof data === "string" ? `${data.length} characters` : describe(data),
+      remedy: "Scale the picture down, and send it as base64.",
+    });
   return problems;
 }
 

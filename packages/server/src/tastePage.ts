@@ -23,11 +23,13 @@ legend { padding: 0; margin-bottom: 0.6rem; font-weight: 600; }
 .sample { display: flex; gap: 1rem; align-items: center; min-height: 4rem; padding: 0.4rem 1rem; border: 2px solid var(--rule); border-radius: 10px; font-size: 1.9rem; font-variant-numeric: tabular-nums; cursor: pointer; }
 .sample:has(:checked) { border-color: var(--accent); background: var(--wash); }
 .sample input { width: 1.6rem; height: 1.6rem; accent-color: var(--accent); flex: none; margin: 0; }
-.place { display: flex; justify-content: space-between; align-items: center; gap: 1rem; min-height: 4rem; border-bottom: 1px solid var(--rule); font-size: 1.9rem; font-variant-numeric: tabular-nums; }
-select { font: 400 1.2rem system-ui, sans-serif; color: var(--ink); background: var(--paper); border: 2px solid var(--rule); border-radius: 8px; min-height: 3.2rem; padding: 0.3rem 0.6rem; }
+.placed { border-bottom: 1px solid var(--rule); padding-bottom: 0.5rem; }
+.none { display: flex; gap: 0.7rem; align-items: center; min-height: 2.8rem; font-size: 1rem; color: var(--muted); cursor: pointer; }
+.none input { width: 1.3rem; height: 1.3rem; accent-color: var(--accent); margin: 0; }
 .marks { display: grid; grid-template-columns: repeat(9, minmax(0, 1fr)); gap: 0.2rem; }
-.mark { display: grid; justify-items: center; gap: 0.2rem; padding: 0.5rem 0; font-size: 1.1rem; cursor: pointer; }
+.mark { display: grid; justify-items: center; gap: 0.2rem; padding: 0.6rem 0; border-radius: 8px; font-size: 1.1rem; cursor: pointer; }
 .mark input { width: 1.5rem; height: 1.5rem; accent-color: var(--accent); margin: 0; }
+.mark:has(:checked) { background: var(--wash); font-weight: 700; }
 .ends { display: flex; justify-content: space-between; font-size: 0.95rem; color: var(--muted); }
 .code { font-size: 1.9rem; font-variant-numeric: tabular-nums; }
 `;
@@ -39,6 +41,7 @@ export function allergenPage(words: TastingWords, path: string): string {
       ? "None of the allergens that have to be named, as far as the baker knows."
       : words.allergens.join(", ");
   const may = words.mayContain ?? [];
+  const warnings = words.warnings ?? [];
   return page(
     "Before you taste",
     `<h1>Before you taste</h1>
@@ -46,6 +49,7 @@ export function allergenPage(words: TastingWords, path: string): string {
 <p>These cakes contain</p>
 <p><strong>${plain(contains)}</strong></p>
 ${may.length === 0 ? "" : `<p>They may also contain</p><p><strong>${plain(may.join(", "))}</strong></p>`}
+${warnings.length === 0 ? "" : `<p>Also to know</p><p><strong>${plain(warnings.join("; "))}</strong></p>`}
 </section>
 <p>${plain(ALLERGEN_CAUTION)}</p>
 <form method="post" action="${path}"><input type="hidden" name="declined" value="yes"><button type="submit">No thank you</button></form>
@@ -59,7 +63,7 @@ export function questionPage(
   words: TastingWords,
   sheet: TasterSheet,
   path: string,
-  wrong?: { readonly why: string; readonly answer: TasterAnswer },
+  wrong?: { readonly why: string; readonly form: Form },
 ): string {
   const allergens = words.allergens.length === 0 ? "" : `<p class="muted">Contains ${plain(words.allergens.join(", "))}.</p>`;
   return page(
@@ -68,7 +72,7 @@ export function questionPage(
 <p class="muted">Rinse with water before each sample. Taster ${sheet.taster}.</p>
 ${wrong === undefined ? "" : `<p class="wrong" role="alert">${plain(wrong.why)}</p>`}
 <form method="post" action="${path}">
-${fields(words, sheet, wrong?.answer)}
+${fields(words, sheet, wrong?.form ?? {})}
 <button type="submit" class="main">Send my answer</button>
 </form>
 <form method="post" action="${path}"><input type="hidden" name="declined" value="yes"><button type="submit">No thank you, I stop here</button></form>
@@ -76,39 +80,31 @@ ${allergens}`,
   );
 }
 
-function fields(words: TastingWords, sheet: TasterSheet, chosen: TasterAnswer | undefined): string {
+function fields(words: TastingWords, sheet: TasterSheet, chosen: Form): string {
   const samples = sheet.samples.filter(({ role }) => role === "sample");
   switch (words.method) {
     case "liking":
       return samples
-        .map(
-          ({ code }) =>
-            `<fieldset><legend class="code">${code}</legend><div class="marks">${[1, 2, 3, 4, 5, 6, 7, 8, 9]
-              .map(
-                (mark) =>
-                  `<label class="mark"><input type="radio" name="mark-${code}" value="${mark}" required${chosen?.marks?.[code] === mark ? " checked" : ""}>${mark}</label>`,
-              )
-              .join("")}</div><div class="ends"><span>dislike extremely</span><span>like extremely</span></div></fieldset>`,
-        )
+        .map(({ code }) => {
+          const mark = (value: number) =>
+            `<label class="mark"><input type="radio" name="mark-${code}" value="${value}" required${chosen[`mark-${code}`] === String(value) ? " checked" : ""}>${value}</label>`;
+          return `<fieldset><legend class="code">${code}</legend><div class="marks">${[1, 2, 3, 4, 5, 6, 7, 8, 9].map(mark).join("")}</div><div class="ends"><span>dislike extremely</span><span>neither</span><span>like extremely</span></div><label class="none"><input type="radio" name="mark-${code}" value="none"${chosen[`mark-${code}`] === "none" ? " checked" : ""}>I did not taste this one</label></fieldset>`;
+        })
         .join("\n");
     case "ranking":
-      return `<fieldset><legend>Place of each, 1 for the one you like best</legend>${samples
-        .map(
-          ({ code }) =>
-            `<label class="place"><span>${code}</span><select name="place-${code}" required><option value="">place</option>${samples
-              .map(
-                (_, index) =>
-                  `<option value="${index + 1}"${chosen?.codes?.indexOf(code) === index ? " selected" : ""}>${index + 1}</option>`,
-              )
-              .join("")}</select></label>`,
-        )
-        .join("")}</fieldset>`;
+      return `<p>1 is the place of the one you like best. Each place once.</p>${samples
+        .map(({ code }) => {
+          const place = (_: unknown, index: number) =>
+            `<label class="mark"><input type="radio" name="place-${code}" value="${index + 1}" required${chosen[`place-${code}`] === String(index + 1) ? " checked" : ""}>${index + 1}</label>`;
+          return `<fieldset class="placed"><legend class="code">${code}</legend><div class="marks" style="grid-template-columns:repeat(${Math.min(9, samples.length)},minmax(0,1fr))">${samples.map(place).join("")}</div></fieldset>`;
+        })
+        .join("")}`;
     default: {
       const two = words.method === "tetrad";
       return `<fieldset><legend>${two ? "Choose two that are alike" : "Choose one"}</legend>${samples
         .map(
           ({ code }) =>
-            `<label class="sample"><input type="${two ? "checkbox" : "radio"}" name="code" value="${code}"${two ? "" : " required"}${chosen?.codes?.includes(code) ? " checked" : ""}>${code}</label>`,
+            `<label class="sample"><input type="${two ? "checkbox" : "radio"}" name="code" value="${code}"${two ? "" : " required"}${[chosen.code ?? []].flat().includes(code) ? " checked" : ""}>${code}</label>`,
         )
         .join("")}</fieldset>`;
     }
@@ -143,12 +139,35 @@ export const codePage = (): string =>
 <button type="submit" class="main">Go on</button></form>`,
   );
 
+type Form = Readonly<Record<string, string | readonly string[] | undefined>>;
+
+/** Why a form cannot be taken yet, in words for the one who filled it in; undefined when it can. */
+export function whatIsMissing(form: Form, words: TastingWords, sheet: TasterSheet): string | undefined {
+  if (form.declined === "yes") return undefined;
+  const codes = sheet.samples.filter(({ role }) => role === "sample").map(({ code }) => code);
+  switch (words.method) {
+    case "liking": {
+      const open = codes.filter((code) => form[`mark-${code}`] === undefined);
+      if (open.length > 0) return `Please give ${open.join(" and ")} a mark too, or say that you did not taste it.`;
+      return codes.every((code) => form[`mark-${code}`] === "none")
+        ? "You tasted none of them: stop here with “No thank you” below, and nothing else is asked."
+        : undefined;
+    }
+    case "ranking": {
+      const places = codes.map((code) => form[`place-${code}`]);
+      return new Set(places).size === codes.length && !places.includes(undefined)
+        ? undefined
+        : `Please give every one a place of its own, from 1 to ${codes.length}: two have the same place, or one has none.`;
+    }
+    case "tetrad":
+      return [form.code ?? []].flat().length === 2 ? undefined : "Please choose the two that are alike.";
+    default:
+      return [form.code ?? []].flat().length === 1 ? undefined : "Please choose one.";
+  }
+}
+
 /** What a form sent, as an answer; whether it fits the sheet is judged elsewhere. */
-export function answerFrom(
-  form: Readonly<Record<string, string | readonly string[] | undefined>>,
-  words: TastingWords,
-  sheet: TasterSheet,
-): TasterAnswer {
+export function answerFrom(form: Form, words: TastingWords, sheet: TasterSheet): TasterAnswer {
   const { taster } = sheet;
   const samples = sheet.samples.filter(({ role }) => role === "sample");
   if (form.declined === "yes") return { taster, declined: true };

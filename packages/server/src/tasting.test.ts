@@ -85,7 +85,7 @@ describe("a tasting on phones", () => {
 
     const missing = await form({}, path);
     expect(missing.status).toBe(422);
-    expect(await missing.text()).toContain("Please give 1 of the codes");
+    expect(await missing.text()).toContain("Please choose one.");
     expect((await latest()).answers).toEqual([]);
 
     const sent = await form({ code: sheet.right![0]! }, path);
@@ -122,6 +122,12 @@ describe("a tasting on phones", () => {
     );
     const again = await form({ [`place-${x}`]: "1", [`place-${y}`]: "1", [`place-${z}`]: "2" }, codes[0]!.path);
     expect(again.status).toBe(422);
+    const shown = await again.text();
+    expect(shown).toContain("a place of its own, from 1 to 3");
+    // What was chosen stands as it was chosen.
+    expect(shown.match(/name="place-(\d{3})" value="(\d)" required checked/g)).toEqual(
+      [x, y, z].map((code, at) => `name="place-${code}" value="${[1, 1, 2][at]}" required checked`),
+    );
     await form({ [`place-${x}`]: "2", [`place-${y}`]: "1", [`place-${z}`]: "3" }, codes[0]!.path);
     expect((await latest()).answers).toEqual([{ taster: 1, codes: [y, x, z] }]);
   });
@@ -133,6 +139,43 @@ describe("a tasting on phones", () => {
     expect((await form({ [`mark-${x}`]: "7" }, codes[0]!.path)).status).toBe(422);
     await form({ [`mark-${x}`]: "7", [`mark-${y}`]: "4" }, codes[0]!.path);
     expect((await latest()).answers[0].marks).toEqual({ [x!]: 7, [y!]: 4 });
+  });
+
+  it("takes a cake that was not tasted as no mark, and a tasting of none as none", async () => {
+    await put(tasting({ method: "liking", warnings: ["raw egg"] }));
+    const { codes } = await issue([1]);
+    const path = codes[0]!.path;
+    expect(await (await bakery.app.request(path)).text()).toContain("raw egg");
+    const [x, y] = planTasting({ ...words, method: "liking" }).sheets[0]!.samples.map(({ code }) => code);
+    const none = await form({ [`mark-${x}`]: "none", [`mark-${y}`]: "none" }, path);
+    expect(none.status).toBe(422);
+    expect(await none.text()).toContain("You tasted none of them");
+    await form({ [`mark-${x}`]: "none", [`mark-${y}`]: "6" }, path);
+    expect((await latest()).answers).toEqual([{ taster: 1, marks: { [y!]: 6 } }]);
+  });
+
+  it.each([
+    ["duo-trio", "same as R"],
+    ["2-AFC", "Which has more sweetness?"],
+    ["3-AFC", "has the most sweetness?"],
+    ["tetrad", "two groups of two"],
+    ["paired preference", "Which do you prefer?"],
+  ] as const)("asks the %s, and takes its answer", async (method, question) => {
+    await put(tasting({ method, property: "sweetness" }));
+    const { codes } = await issue([3]);
+    const asked = await (await bakery.app.request(`${codes[0]!.path}?ready=yes`)).text();
+    expect(asked).toContain(question);
+    const offered = [...asked.matchAll(/name="code" value="(\w+)"/g)].map(([, code]) => code!);
+    expect(offered).not.toContain("R");
+    const chosen = offered.slice(0, method === "tetrad" ? 2 : 1);
+    const body = new URLSearchParams(chosen.map((code) => ["code", code])).toString();
+    const headers = { "content-type": "application/x-www-form-urlencoded" };
+    expect((await bakery.app.request(codes[0]!.path, { method: "POST", headers, body })).status).toBe(200);
+    expect((await latest()).answers).toEqual([{ taster: 3, codes: chosen }]);
+  });
+
+  it("says where phones reach it", async () => {
+    expect((await bakery.call("GET", "/api/tastings/addresses")).json).toEqual({ addresses: ["http://192.168.1.20:4310"] });
   });
 
   it("ends codes: by a newer one, by time, and gives none for what is no tasting", async () => {

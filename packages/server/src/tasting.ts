@@ -52,7 +52,7 @@ export function readTastingDocument(body: unknown): Reading<(TastingDocument & {
     say(["words"], "what is served, and how", words, "Plan the tasting again.");
     return { value: undefined, problems };
   }
-  const { method, products, tasterCount, seed, allergens, mayContain, property } = words;
+  const { method, products, tasterCount, seed, allergens, mayContain, warnings, property } = words;
   if (!METHODS.includes(method as TastingMethod)) say(["words", "method"], METHODS.join(", "), method, "Choose one of these.");
   if (!isWords(products, 26)) say(["words", "products"], "names of the cakes", products, "Name what is served.");
   if (!isWhole(tasterCount, 1, 2000))
@@ -67,6 +67,8 @@ export function readTastingDocument(body: unknown): Reading<(TastingDocument & {
     );
   if (mayContain !== undefined && !isWords(mayContain, 100))
     say(["words", "mayContain"], "what may be contained, as a list", mayContain, "List it, or leave it out.");
+  if (warnings !== undefined && !isWords(warnings, 100))
+    say(["words", "warnings"], "what else tasters are told, as a list", warnings, "List it, or leave it out.");
   if (property !== undefined && typeof property !== "string")
     say(["words", "property"], "what is asked for, in words", property, "Say it, or leave it out.");
   if (problems.length > 0) return { value: undefined, problems };

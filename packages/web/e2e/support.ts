@@ -63,13 +63,20 @@ export interface RunningBakery {
 }
 
 /** The real server with a bakery of its own in a folder that goes afterwards. */
-export async function startBakery(options: { readonly demo?: boolean } = {}): Promise<RunningBakery> {
+export async function startBakery(
+  options: {
+    readonly demo?: boolean;
+    /** Opened to the network, as for the phones of tasters; it is still visited by way of the loopback. */
+    readonly open?: boolean;
+  } = {},
+): Promise<RunningBakery> {
   if (!existsSync(join(ROOT, "packages", "web", "dist", "index.html")))
     throw new Error("The app is not built: run npm run build before the browser tests.");
   const folder = mkdtempSync(join(tmpdir(), "evencrumb-e2e-"));
   let child: ChildProcess;
   let url: string;
-  ({ child, url } = await serve(folder, 0, options.demo ?? true));
+  const all = [...(options.demo === false ? ["--no-demo"] : []), ...(options.open === true ? ["--host", "0.0.0.0"] : [])];
+  ({ child, url } = await serve(folder, 0, all));
   const stop = async () => {
     if (child.exitCode !== null || child.signalCode !== null) return;
     const gone = new Promise((resolve) => child.once("exit", resolve));
@@ -81,7 +88,7 @@ export async function startBakery(options: { readonly demo?: boolean } = {}): Pr
     folder,
     stop,
     async start() {
-      ({ child } = await serve(folder, Number(new URL(url).port), options.demo ?? true));
+      ({ child } = await serve(folder, Number(new URL(url).port), all));
     },
     async dispose() {
       await stop();
@@ -90,7 +97,7 @@ export async function startBakery(options: { readonly demo?: boolean } = {}): Pr
   };
 }
 
-function serve(folder: string, port: number, demo: boolean): Promise<{ child: ChildProcess; url: string }> {
+function serve(folder: string, port: number, all: readonly string[]): Promise<{ child: ChildProcess; url: string }> {
   const main = join(ROOT, "packages", "cli", "src", "main.ts");
   const child = spawn(
     process.execPath,
@@ -105,7 +112,7 @@ function serve(folder: string, port: number, demo: boolean): Promise<{ child: Ch
       "--data",
       folder,
       "--json",
-      ...(demo ? [] : ["--no-demo"]),
+      ...all,
     ],
     { cwd: ROOT, stdio: ["ignore", "pipe", "pipe"] },
   );
@@ -118,7 +125,7 @@ function serve(folder: string, port: number, demo: boolean): Promise<{ child: Ch
     child.stdout?.on("data", (chunk) => {
       said += String(chunk);
       const url = /"url":\s*"([^"]+)"/.exec(said)?.[1];
-      if (url !== undefined) resolve({ child, url });
+      if (url !== undefined) resolve({ child, url: url.replace("//0.0.0.0:", "//127.0.0.1:") });
     });
     child.once("exit", (code) => reject(new Error(`The server ended with ${code}: ${complaint}`)));
   });

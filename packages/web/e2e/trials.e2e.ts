@@ -1,9 +1,8 @@
-import { mkdirSync, readFileSync, writeFileSync } from "node:fs";
-import { join } from "node:path";
-import AxeBuilder from "@axe-core/playwright";
+import { readFileSync } from "node:fs";
 import type { Browser, Locator, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { DEMO, openBrowser, ROOT, type RunningBakery, startBakery, visit } from "./support.js";
+import { inspect } from "./inspect.js";
+import { DEMO, openBrowser, type RunningBakery, startBakery, visit } from "./support.js";
 
 // A trial from its question to the new standard, and a tasting on phones, with the real server.
 // With EVENCRUMB_PICTURES=1 the pictures of the guide are taken anew; EVENCRUMB_LOOK names a folder for all of them.
@@ -17,31 +16,6 @@ afterAll(async () => {
   await browser?.close();
   await bakery?.dispose();
 });
-
-/** Nothing runs over, axe finds nothing; taken as a picture where one is wanted. */
-async function inspect(page: Page, name: string, picture?: string): Promise<void> {
-  await page.evaluate(() => document.fonts.ready);
-  const { width, theme } = await page.evaluate(() => ({
-    width: window.innerWidth,
-    theme: document.documentElement.dataset.theme ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light"),
-  }));
-  if (process.env.EVENCRUMB_LOOK !== undefined) {
-    mkdirSync(process.env.EVENCRUMB_LOOK, { recursive: true });
-    const file = `${name.replaceAll(" ", "-")}-${width}-${theme}.png`;
-    writeFileSync(join(process.env.EVENCRUMB_LOOK, file), await page.screenshot({ fullPage: true }));
-  }
-  const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  expect(over, `${name}: pixels that run over the edge`).toBeLessThanOrEqual(0);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  expect(violations.map(({ id, nodes }) => `${name}: ${id}: ${nodes.map(({ target }) => target.join(" ")).join(" | ")}`)).toEqual(
-    [],
-  );
-  if (picture !== undefined && process.env.EVENCRUMB_PICTURES === "1") {
-    const folder = join(ROOT, "docs", "guide", "pictures");
-    mkdirSync(folder, { recursive: true });
-    writeFileSync(join(folder, `${picture}.png`), await page.screenshot());
-  }
-}
 
 /** Heights of an invented oven: the days differ by themselves, the new cake stands 4 mm taller. */
 const height = (day: number, isNew: boolean): string => {

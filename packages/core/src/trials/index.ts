@@ -219,7 +219,9 @@ export {
 } from "./serving.js";
 export { type SettleWords, settleByRebalancing, settledComponents, settledWords } from "./settle.js";
 export {
+  addMeasure,
   type Measure,
+  meanOfFigures,
   newRunSheet,
   type RunSheet,
   type RunState,

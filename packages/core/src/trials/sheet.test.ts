@@ -1,6 +1,8 @@
 import { expect, it } from "vitest";
 import { runOrder } from "./runOrder.js";
 import {
+  addMeasure,
+  meanOfFigures,
   newRunSheet,
   type RunSheet,
   readRunSheet,
@@ -77,4 +79,39 @@ it("pools the spread of repeats", () => {
   // Exact: squares 2 + 0.5 + 0 over 1 + 1 + 0 degrees of freedom.
   expect(spreadOfRepeats([[40, 42], [41, 42], [50]])).toMatchObject({ sd: Math.sqrt(2.5 / 2), df: 2 });
   expect(spreadOfRepeats([[40], [41]])).toBeUndefined();
+});
+
+it("works out the loss from the two weights, and leaves one that was written down", () => {
+  const weighed = ["weight before", "weight after", "weight loss"].reduce(
+    (now, name) => addMeasure(now, USUAL_MEASURES.find((measure) => measure.name === name)!),
+    sheet,
+  );
+  expect(weighed.runs[3]!.measured).toEqual({
+    "height at the centre": null,
+    "weight before": null,
+    "weight after": null,
+    "weight loss": null,
+  });
+  const before = recordRun(weighed, 1, { measured: { "weight before": 520 } }).value;
+  expect(before.runs[0]!.measured["weight loss"]).toBeNull();
+  const both = recordRun(before, 1, { measured: { "weight after": 468 } }).value;
+  expect(both.runs[0]!.measured["weight loss"]).toBe(10); // exact: 52 of 520
+  const own = recordRun(both, 1, { measured: { "weight loss": 9.5 } }).value;
+  expect(own.runs[0]!.measured["weight loss"]).toBe(9.5);
+  expect(recordRun(sheet, 1, { measured: { "height at the centre": 40 } }).value.runs[0]!.measured).toEqual({
+    "height at the centre": 40,
+  });
+  expect(() => addMeasure(sheet, height)).toThrow("on the sheet already");
+});
+
+it("takes the mean of several figures, in either notation, and nothing that is no figure", () => {
+  expect(meanOfFigures("41 42,5 43 42.1")).toEqual({ mean: 42.15, figures: [41, 42.5, 43, 42.1] });
+  expect(meanOfFigures("7/8 6; 7")).toEqual({ mean: 7, figures: [7, 8, 6, 7] });
+  for (const text of ["41", "", "41 mm", "41,5"]) expect(meanOfFigures(text)).toBeUndefined();
+});
+
+it("keeps where pictures of a run are, through a CSV that knows nothing of them", () => {
+  const pictured = recordRun(sheet, 2, { photos: ["a", "b"] }).value;
+  expect(pictured.runs[1]).toMatchObject({ photos: ["a", "b"], state: "planned" });
+  expect(readRunSheet(pictured, writeRunSheet(pictured)).value.runs[1]!.photos).toEqual(["a", "b"]);
 });

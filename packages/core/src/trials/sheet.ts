@@ -108,6 +108,8 @@ export interface SheetRun extends PlacedRun {
   readonly state: RunState;
   readonly measured: Readonly<Record<string, number | null>>;
   readonly notes: string;
+  /** Where pictures of it are kept: what keeps the sheet knows what the words mean. */
+  readonly photos?: readonly string[];
 }
 
 /** The plan of one trial and what became of it. Plain data: what is saved, printed and sent. */
@@ -140,7 +142,12 @@ export function newRunSheet(words: Omit<RunSheet, "runs">, settings: readonly Se
 export function recordRun(
   sheet: RunSheet,
   number: number,
-  entry: { readonly measured?: Readonly<Record<string, number | null>>; readonly state?: RunState; readonly notes?: string },
+  entry: {
+    readonly measured?: Readonly<Record<string, number | null>>;
+    readonly state?: RunState;
+    readonly notes?: string;
+    readonly photos?: readonly string[];
+  },
 ): Reading<RunSheet> {
   const run = sheet.runs.find((candidate) => candidate.number === number);
   if (run === undefined) {
@@ -178,10 +185,59 @@ export function recordRun(
       });
     } else measured[name] = value;
   }
+  if (entry.measured !== undefined && !("weight loss" in entry.measured)) fillWeightLoss(sheet, entry.measured, measured);
   const anything = Object.values(measured).some((value) => value !== null);
   const state = entry.state ?? (run.state === "planned" && anything ? "baked" : run.state);
-  const next: SheetRun = { ...run, measured, state, notes: entry.notes ?? run.notes };
+  const next: SheetRun = {
+    ...run,
+    measured,
+    state,
+    notes: entry.notes ?? run.notes,
+    ...(entry.photos === undefined ? {} : { photos: entry.photos }),
+  };
   return { value: { ...sheet, runs: sheet.runs.map((candidate) => (candidate === run ? next : candidate)) }, problems };
+}
+
+/** The loss follows from the two weights, where the sheet asks for all three; a loss that is written down itself stays. */
+function fillWeightLoss(
+  { measures }: RunSheet,
+  written: Readonly<Record<string, number | null>>,
+  measured: Record<string, number | null>,
+): void {
+  if (!("weight before" in written || "weight after" in written) || !measures.some(({ name }) => name === "weight loss")) return;
+  const [before, after] = [measured["weight before"], measured["weight after"]];
+  if (typeof before === "number" && typeof after === "number" && before > 0)
+    measured["weight loss"] = Number(((100 * (before - after)) / before).toPrecision(4));
+}
+
+/**
+ * The sheet with one more thing to measure, in every run. The first measure stays the one that was asked about.
+ *
+ * @throws RangeError when it is measured already
+ */
+export function addMeasure(sheet: RunSheet, measure: Measure): RunSheet {
+  if (sheet.measures.some(({ name }) => name === measure.name))
+    throw new RangeError(`addMeasure: ${measure.name} is on the sheet already`);
+  return {
+    ...sheet,
+    measures: [...sheet.measures, measure],
+    runs: sheet.runs.map((run) => ({ ...run, measured: { ...run.measured, [measure.name]: null } })),
+  };
+}
+
+/**
+ * Several figures written down for one measure, as a baker takes them: "41 42,5 43". The mean is what is recorded.
+ *
+ * @returns undefined unless every word is a number; a comma between digits is a decimal comma
+ */
+export function meanOfFigures(text: string): { readonly mean: number; readonly figures: readonly number[] } | undefined {
+  const words = text
+    .trim()
+    .split(/[\s;/]+/)
+    .map((word) => word.replace(",", ".").replace("−", "-"));
+  if (words.length < 2 || !words.every((word) => /^-?(\d+\.?\d*|\.\d+)$/.test(word))) return undefined;
+  const figures = words.map(Number);
+  return { mean: Number((figures.reduce((sum, figure) => sum + figure, 0) / figures.length).toPrecision(6)), figures };
 }
 
 const FIXED_COLUMNS = ["run", "day", "load", "place", "batter", "state"] as const;

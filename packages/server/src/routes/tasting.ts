@@ -13,6 +13,7 @@ import {
   thanksPage,
   tooOftenPage,
   unknownCodePage,
+  whatIsMissing,
 } from "../tastePage.js";
 import { misfit, readTastingDocument } from "../tasting.js";
 import { type IssuedCode, shownCode, TastingCodes } from "../tastingCodes.js";
@@ -113,8 +114,8 @@ export function addTastingRoutes(app: OpenAPIHono, store: Store, now: () => Date
     if (issued.answered) return context.html(thanksPage());
     const form = (await context.req.parseBody({ all: true })) as Record<string, string | string[]>;
     const answer = answerFrom(form, words, sheet);
-    const why = misfit(plan, answer);
-    if (why !== undefined) return context.html(questionPage(words, sheet, path, { why, answer }), 422);
+    const why = whatIsMissing(form, words, sheet) ?? misfit(plan, answer);
+    if (why !== undefined) return context.html(questionPage(words, sheet, path, { why, form }), 422);
     // One after the other, so that no answer is written over another one.
     const before = waiting.get(issued.trialId) ?? Promise.resolve();
     const saving = before.catch(() => {}).then(() => addAnswer(store, issued.trialId, answer));

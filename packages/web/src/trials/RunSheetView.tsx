@@ -179,6 +179,9 @@ function RunLine({
           ) : null}
           {doubts.length > 0 ? <span className="doubt">doubtful: {doubts.join(" ")}</span> : null}
           {run.notes === "" ? null : <span className="muted small">{run.notes}</span>}
+          {(run.photos ?? []).length === 0 ? null : (
+            <span className="muted small">{run.photos!.length === 1 ? "1 picture" : `${run.photos!.length} pictures`}</span>
+          )}
         </span>
         <span className="run-state figures">
           {run.state === "baked" && figures.length > 0 ? (

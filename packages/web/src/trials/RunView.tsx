@@ -1,13 +1,14 @@
-import { type Measure, type RunState, recordRun, type SheetRun } from "@evencrumb/core/trials";
-import { useState } from "react";
+import { type RunState, recordRun, type SheetRun } from "@evencrumb/core/trials";
 import { addresses } from "../app/route.js";
 import { ProblemList } from "../parts/Field.js";
-import { typedNumber } from "./asking.js";
 import { type BakingTrial, cakeOf } from "./documents.js";
+import { AlsoMeasure, MeasureField } from "./MeasureFields.js";
+import { RunPhotos } from "./RunPhotos.js";
 import { STATE_WORDS } from "./RunSheetView.js";
 import type { TrialSession } from "./session.js";
 import { settingWords } from "./settingWords.js";
 import { useRunCakes } from "./useRunCakes.js";
+import "../style/runs.css";
 
 /** One run at the bench: what it is, and large fields for what was measured. */
 export function RunView({ trial, session, number }: { trial: BakingTrial; session: TrialSession; number: number }) {
@@ -76,6 +77,21 @@ export function RunView({ trial, session, number }: { trial: BakingTrial; sessio
           />
         ))}
       </section>
+      <AlsoMeasure trial={trial} session={session} />
+      <RunPhotos
+        key={`photos ${number}`}
+        trialId={session.documentId}
+        trialName={trial.name}
+        run={number}
+        photos={run.photos ?? []}
+        onPhotos={(change) =>
+          session.edit((body) => {
+            const now = body as BakingTrial;
+            const there = now.sheet.runs.find((one) => one.number === number)?.photos ?? [];
+            return { ...now, sheet: recordRun(now.sheet, number, { photos: change(there) }).value };
+          })
+        }
+      />
       <RunStateFields key={number} run={run} record={record} />
       <nav className="batch-progress run-steps" aria-label="Runs">
         {number > 1 ? <a href={addresses.trial(session.documentId, "run", number - 1)}>‹ Run {number - 1}</a> : <span />}
@@ -87,51 +103,6 @@ export function RunView({ trial, session, number }: { trial: BakingTrial; sessio
         )}
       </nav>
     </div>
-  );
-}
-
-function MeasureField({
-  measure,
-  value,
-  onValue,
-}: {
-  measure: Measure;
-  value: number | null;
-  onValue: (value: number | null) => void;
-}) {
-  const [text, setText] = useState(value === null ? "" : String(value));
-  const wrong = text.trim() !== "" && typedNumber(text) === undefined;
-  // Another device may have written it meanwhile.
-  const shown = wrong || typedNumber(text) === value || (text.trim() === "" && value === null) ? text : String(value ?? "");
-  return (
-    <label className="run-field">
-      <span className="run-field-name">
-        {measure.name}
-        {measure.how === undefined ? null : <span className="muted small">{measure.how}</span>}
-      </span>
-      <span className="with-unit">
-        <input
-          inputMode="decimal"
-          value={shown}
-          aria-invalid={wrong}
-          onChange={(event) => {
-            const next = event.currentTarget.value;
-            setText(next);
-            if (next.trim() === "") onValue(null);
-            else {
-              const number = typedNumber(next);
-              if (number !== undefined) onValue(number);
-            }
-          }}
-        />
-        <span className="muted">{measure.unit}</span>
-      </span>
-      {wrong ? (
-        <span className="wrong" role="alert">
-          “{text.trim()}” is no number. Write the number alone.
-        </span>
-      ) : null}
-    </label>
   );
 }
 

@@ -48,7 +48,8 @@ it.each([
 it("begins every question so that core takes it, or says what is missing", () => {
   for (const { kind } of QUESTIONS) {
     const three = kind === "which of several" || kind === "which is liked best";
-    const { document, missing } = ask(kind, {}, three ? { names: ["a", "b", "c"] } : {});
+    if (kind === "which has more") expect(ask(kind).missing).toEqual([expect.stringContaining("Name the property")]);
+    const { document, missing } = ask(kind, { property: "sweetness" }, three ? { names: ["a", "b", "c"] } : {});
     if (kind === "how much" || kind === "which blend") expect(missing).toHaveLength(1);
     else {
       expect(missing).toEqual([]);

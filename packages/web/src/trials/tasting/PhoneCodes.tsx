@@ -19,6 +19,7 @@ export function PhoneCodes({
   const open = codes.codes.filter(({ taster }) => !answered.has(taster));
   const ends = new Date(codes.endsAt).toLocaleTimeString("en-GB", { hour: "2-digit", minute: "2-digit" });
   const one = open.find(({ taster }) => taster === shown);
+  if (open.length === 0) return <p role="status">Everyone who had a code has answered.</p>;
   const after = open.find(({ taster }) => taster > (shown ?? 0));
   return (
     <section className="stack codes" aria-labelledby="codes">
@@ -28,8 +29,8 @@ export function PhoneCodes({
       ) : (
         <>
           <p>
-            On the same network, a taster scans the pattern of their code, or opens{" "}
-            <b className="figures">{address.replace(/^http:\/\//, "")}/taste</b> and types it.
+            On the same network, a taster scans their QR code, or opens{" "}
+            <b className="figures">{address.replace(/^http:\/\//, "")}/taste</b> and types the letters.
           </p>
           {codes.addresses.length < 2 ? null : (
             <label className="field">
@@ -47,7 +48,7 @@ export function PhoneCodes({
       )}
       {one === undefined || address === undefined ? null : (
         <div className="code-shown">
-          <QrPicture text={address + one.path} label={`Pattern for the phone of taster ${one.taster}`} />
+          <QrPicture text={address + one.path} label={`QR code for the phone of taster ${one.taster}`} />
           <p className="figures">
             <span className="muted">taster {one.taster}</span>
             <b>{one.code}</b>
@@ -64,9 +65,7 @@ export function PhoneCodes({
           </div>
         </div>
       )}
-      {one !== undefined && address !== undefined ? null : open.length === 0 ? (
-        <p role="status">Everyone has answered.</p>
-      ) : (
+      {one !== undefined && address !== undefined ? null : (
         <ul className="code-list figures">
           {open.map(({ taster, code, path }) => (
             <li key={taster}>
@@ -78,10 +77,10 @@ export function PhoneCodes({
                 <button
                   type="button"
                   className="words accent"
-                  aria-label={`Show the pattern of taster ${taster}`}
+                  aria-label={`Show the QR code of taster ${taster}`}
                   onClick={() => setShown(taster)}
                 >
-                  show
+                  QR code
                 </button>
               )}
             </li>
@@ -92,7 +91,7 @@ export function PhoneCodes({
         Each is for one answer and ends at {ends}, or when the server stops. They are shown only now; new ones take their place.
       </p>
       <div className="buttons">
-        {address === undefined || open.length === 0 ? null : (
+        {address === undefined ? null : (
           <>
             {shown !== null ? null : (
               <button type="button" className="button plain" onClick={() => setShown(open[0]!.taster)}>

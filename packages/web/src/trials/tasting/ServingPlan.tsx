@@ -45,9 +45,7 @@ export function ServingPlan({ trial, plan, session }: { trial: Tasting; plan: Ta
                     ))}
                   </td>
                   <td>
-                    {answer === undefined ? null : (
-                      <span className="given">{answer.declined === true ? "did not taste" : answerWords(answer)}</span>
-                    )}{" "}
+                    {answer === undefined ? null : <span className="given">{givenWords(answer, sheet)}</span>}{" "}
                     <button
                       type="button"
                       className="words accent no-print"
@@ -77,6 +75,14 @@ export function ServingPlan({ trial, plan, session }: { trial: Tasting; plan: Ta
       )}
     </section>
   );
+}
+
+/** An answer in a line; marks in the order in which the cakes were served. */
+function givenWords(answer: TasterAnswer, { samples }: TasterSheet): string {
+  if (answer.declined === true) return "did not taste";
+  const { marks } = answer;
+  if (marks === undefined) return answerWords(answer);
+  return samples.map(({ code }) => `${code}: ${marks[code] ?? "not tasted"}`).join(", ");
 }
 
 /** The tasting with one answer put in, changed or (undefined) taken out. */

@@ -106,7 +106,7 @@ function AskedOf({ kind, form, set, names }: TastingAskedProps) {
             value={form.telling}
             options={[
               ["difference", "That people can tell them apart"],
-              ["likeness", "That hardly anybody notices: takes many more tasters"],
+              ["likeness", "That hardly anybody notices, which takes many more people"],
             ]}
             onValue={(telling) => set({ telling, shareTelling: telling === "likeness" ? "30" : "50" })}
           />

@@ -62,12 +62,12 @@ function fieldOf({ words }: TastingPlan, code: string): string {
   }
 }
 
-/** Cards to cut: the pattern, the address and the code of each taster. */
+/** Cards to cut: the QR code, the address and the code of each taster. */
 export function codeCards(name: string, codes: TastingCodes, address: string): string {
   const cards = codes.codes.map(({ taster, code, path }) => {
     const modules = qrCode(address + path);
     const size = modules.length + 8;
-    return `<div class="card"><svg viewBox="0 0 ${size} ${size}" shape-rendering="crispEdges" role="img" aria-label="Pattern of taster ${taster}"><path d="${qrPath(modules)}"/></svg>taster ${taster}<b>${code}</b><span class="small">${plain(address.replace(/^http:\/\//, ""))}/taste</span></div>`;
+    return `<div class="card"><svg viewBox="0 0 ${size} ${size}" shape-rendering="crispEdges" role="img" aria-label="QR code of taster ${taster}"><path d="${qrPath(modules)}"/></svg>taster ${taster}<b>${code}</b><span class="small">${plain(address.replace(/^http:\/\//, ""))}/taste</span></div>`;
   });
   return page(`Cards: ${name}`, `<div class="cards">${cards.join("")}</div>`);
 }
