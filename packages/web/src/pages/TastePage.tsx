@@ -61,7 +61,7 @@ export const tasteActions = defineActions<TasteContext>()({
   printForms: {
     label: "Print a form for each taster",
     applies: () => true,
-    does: ({ trial, plan }) => printPage(tasterForms(trial.name, plan), "Forms to print"),
+    does: ({ plan }) => printPage(tasterForms(plan), "Forms to print"),
   },
   saveCsv: {
     label: "Save the answers as CSV",
@@ -188,7 +188,7 @@ export function TastePage({ trial, session }: { trial: Tasting; session: TrialSe
         <PhoneCodes
           codes={codes}
           answered={answered}
-          onPrint={(address) => printPage(codeCards(trial.name, codes, address), "Cards to print")}
+          onPrint={(address) => printPage(codeCards(codes, address), "Cards to print")}
           onClose={() => show(null)}
         />
       ) : complete || reached === undefined || reached.length > 0 ? null : (

@@ -41,14 +41,14 @@ ${told(plan)}
   );
 }
 
-/** One form for each taster, with the allergens above the question. */
-export function tasterForms(name: string, plan: TastingPlan): string {
+/** One form for each taster, with the allergens above the question. A browser prints its title on the paper: it names no cake. */
+export function tasterForms(plan: TastingPlan): string {
   const forms = plan.sheets.map(({ taster, instruction, samples }) => {
     const asked = samples.filter(({ role }) => role === "sample").map(({ code }) => `<b class="code">${code}</b>`);
     return `<section class="form">${told(plan)}<p class="small">${plain(ALLERGEN_CAUTION)} <span class="box"></span>I do not taste.</p>
 <h2>Taster ${taster}</h2><p>${plain(instruction)} Rinse with water before each.</p><div class="samples">${asked.map((code) => fieldOf(plan, code)).join("")}</div></section>`;
   });
-  return page(`Forms: ${name}`, forms.join(""));
+  return page("Forms for the tasters", forms.join(""));
 }
 
 function fieldOf({ words }: TastingPlan, code: string): string {
@@ -63,13 +63,13 @@ function fieldOf({ words }: TastingPlan, code: string): string {
 }
 
 /** Cards to cut: the QR code, the address and the code of each taster. */
-export function codeCards(name: string, codes: TastingCodes, address: string): string {
+export function codeCards(codes: TastingCodes, address: string): string {
   const cards = codes.codes.map(({ taster, code, path }) => {
     const modules = qrCode(address + path);
     const size = modules.length + 8;
     return `<div class="card"><svg viewBox="0 0 ${size} ${size}" shape-rendering="crispEdges" role="img" aria-label="QR code of taster ${taster}"><path d="${qrPath(modules)}"/></svg>taster ${taster}<b>${code}</b><span class="small">${plain(address.replace(/^http:\/\//, ""))}/taste</span></div>`;
   });
-  return page(`Cards: ${name}`, `<div class="cards">${cards.join("")}</div>`);
+  return page("Codes for the tasters", `<div class="cards">${cards.join("")}</div>`);
 }
 
 function told({ words }: TastingPlan): string {
