@@ -3,7 +3,7 @@ export const timesInTen = (power: number): string =>
   power >= 0.995
     ? "almost surely"
     : power >= 0.95
-      ? `${Math.round(power * 20)} times in twenty`
+      ? "19 times in twenty"
       : power < 0.05
         ? "hardly ever"
         : `about ${Math.max(1, Math.round(power * 10))} times in ten`;

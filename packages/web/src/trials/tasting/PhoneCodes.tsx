@@ -47,7 +47,7 @@ export function PhoneCodes({
         </>
       )}
       {one === undefined || address === undefined ? null : (
-        <div className="code-shown">
+        <div className="code-shown" ref={intoView} key={one.taster}>
           <QrPicture text={address + one.path} label={`QR code for the phone of taster ${one.taster}`} />
           <p className="figures">
             <span className="muted">taster {one.taster}</span>
@@ -110,6 +110,9 @@ export function PhoneCodes({
     </section>
   );
 }
+
+/** A code that was asked for is what is to be seen, whole. */
+const intoView = (element: HTMLElement | null) => element?.scrollIntoView({ block: "center" });
 
 /** Said where phones cannot reach the server, with what to start it with instead. */
 export function LoopbackOnly() {

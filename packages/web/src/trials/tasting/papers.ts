@@ -34,10 +34,10 @@ export function servingPaper(name: string, plan: TastingPlan): string {
   const places = plan.sheets[0]!.samples.map((_, place) => `<th scope="col">place ${place + 1}</th>`).join("");
   return page(
     `Serving plan: ${name}`,
-    `<h1>${plain(name)}</h1><p>For the one who serves. Keep it from the tasters. ${tasterCount} tasters, ${plain(method)}.</p>
+    `<main><h1>${plain(name)}</h1><p>For the one who serves. Keep it from the tasters. ${tasterCount} tasters, ${plain(method)}.</p>
 ${told(plan)}
 <p>${products.map((product, index) => `${plan.portions[index]} portions of <b>${plain(product)}</b>`).join(", ")}. Same size, same warmth, same plates; write the code on each. Serve from left to right, with water between.</p>
-<table><thead><tr><th scope="col">taster</th>${places}<th scope="col">served</th></tr></thead><tbody>${rows.join("")}</tbody></table>`,
+<table><thead><tr><th scope="col">taster</th>${places}<th scope="col">served</th></tr></thead><tbody>${rows.join("")}</tbody></table></main>`,
   );
 }
 
@@ -48,7 +48,7 @@ export function tasterForms(plan: TastingPlan): string {
     return `<section class="form">${told(plan)}<p class="small">${plain(ALLERGEN_CAUTION)} <span class="box"></span>I do not taste.</p>
 <h2>Taster ${taster}</h2><p>${plain(instruction)} Rinse with water before each.</p><div class="samples">${asked.map((code) => fieldOf(plan, code)).join("")}</div></section>`;
   });
-  return page("Forms for the tasters", forms.join(""));
+  return page("Forms for the tasters", `<main><h1>Your tasting</h1>${forms.join("")}</main>`);
 }
 
 function fieldOf({ words }: TastingPlan, code: string): string {
@@ -69,7 +69,7 @@ export function codeCards(codes: TastingCodes, address: string): string {
     const size = modules.length + 8;
     return `<div class="card"><svg viewBox="0 0 ${size} ${size}" shape-rendering="crispEdges" role="img" aria-label="QR code of taster ${taster}"><path d="${qrPath(modules)}"/></svg>taster ${taster}<b>${code}</b><span class="small">${plain(address.replace(/^http:\/\//, ""))}/taste</span></div>`;
   });
-  return page("Codes for the tasters", `<div class="cards">${cards.join("")}</div>`);
+  return page("Codes for the tasters", `<main><h1>Codes for the tasters</h1><div class="cards">${cards.join("")}</div></main>`);
 }
 
 function told({ words }: TastingPlan): string {
