@@ -211,6 +211,7 @@ it(
         .last()
         .click();
     });
+    await page.locator(".expected-order").scrollIntoViewIfNeeded();
     await inspect(page, "taste ask ranking", "taste-question");
     const expected = await page.locator(".expected-order li > span:first-child").allTextContents();
     expect(expected).toHaveLength(4);

@@ -4,6 +4,7 @@ import type { allergensOf, Form } from "../asking.js";
 import { Choices, NumberField } from "../parts.js";
 import { SeedAsked } from "../SeedAsked.js";
 import { expectedOrder } from "./asking.js";
+import "../../style/tasting.css";
 
 /** Tests in which the odd one is found, or what is alike put together; those that ask for a property are a question of their own. */
 const FINDING: readonly Exclude<DiscriminationMethod, "2-AFC" | "3-AFC">[] = ["triangle", "duo-trio", "tetrad"];
