@@ -8,6 +8,7 @@ import type { Ingredient, Nutrient } from "./ingredient.js";
 import { createIngredientBook } from "./ingredientBook.js";
 import { ingredientFromPacket } from "./packet.js";
 import { readIngredient } from "./readIngredient.js";
+import { furtherStatedOf, stateFurther } from "./statedFurther.js";
 
 const book = createIngredientBook();
 const need = (id: string) => {
@@ -194,6 +195,28 @@ describe("the baker's own ingredient", () => {
     expect(furtherFigure(kept, "cholesterolMg")).toMatchObject({ known: true, value: 215 });
     const replaced = createIngredientBook([{ ...old, basis: "own", source: "packet" }]).get("butter-unsalted-us")!;
     expect(furtherFigure(replaced, "cholesterolMg").known).toBe(false);
+  });
+});
+
+describe("what a supplier states of any ingredient", () => {
+  const oil = need("sunflower-oil");
+  it("wins over the table, is read back, and gives way to the table when it is taken out", () => {
+    const { value: stated, problems } = stateFurther(oil, { transFatGrams: 0.4, ironMg: 0.1 });
+    expect(problems).toEqual([]);
+    expect(furtherStatedOf(stated)).toEqual({ transFatGrams: 0.4, ironMg: 0.1 });
+    const kept = createIngredientBook([stated]).get(oil.id)!;
+    expect(furtherFigure(kept, "transFatGrams")).toEqual({ known: true, value: 0.4, source: "stated by the supplier" });
+    const unsaid = createIngredientBook([stateFurther(kept, {}).value]).get(oil.id)!;
+    expect(furtherStatedOf(unsaid)).toEqual({});
+    expect(furtherFigure(unsaid, "ironMg")).toEqual(furtherFigure(oil, "ironMg"));
+  });
+  it("is told what cannot be", () => {
+    expect(stateFurther(oil, { transFatGrams: 101 }).problems).toEqual([
+      expect.objectContaining({
+        path: ["furtherPer100g", "transFatGrams"],
+        expected: "no more trans fat than the fat, 100 g per 100 g",
+      }),
+    ]);
   });
 });
 

@@ -17,6 +17,7 @@ it("shows these names and no others", () => {
     "displayName",
     "formatAllergen",
     "furtherFigure",
+    "furtherStatedOf",
     "hasAllergen",
     "ingredientFromPacket",
     "pricePerKgMinor",
@@ -24,6 +25,7 @@ it("shows these names and no others", () => {
     "readIngredient",
     "searchIngredients",
     "standardIngredients",
+    "stateFurther",
     "summariseAllergens",
     "uniteAllergens",
   ]);

@@ -39,3 +39,4 @@ export { ingredientFromPacket, type Packet, type PacketDeclaration } from "./pac
 export { ENERGY_FACTORS } from "./plausible.js";
 export { readIngredient } from "./readIngredient.js";
 export { type IngredientMatch, type SearchOptions, searchIngredients } from "./searchIngredients.js";
+export { type FurtherStatement, furtherStatedOf, stateFurther } from "./statedFurther.js";

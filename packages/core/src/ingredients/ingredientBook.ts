@@ -15,9 +15,9 @@ export function createIngredientBook(own: readonly Ingredient[] = []): Ingredien
   return { all, get: (id) => byId.get(id) };
 }
 
-/** The baker's packs and statements on a shipped ingredient are kept as a copy; one made before the larder held further figures lacks them. */
+/** The baker's packs and statements on a shipped ingredient are kept as a copy; what the copy lacks or does not know, the larder may by now. */
 function withFurther(own: Ingredient, shipped: Ingredient | undefined): Ingredient {
-  if (own.furtherPer100g !== undefined || shipped === undefined || own.basis !== shipped.basis || own.source !== shipped.source)
-    return own;
-  return shipped.furtherPer100g === undefined ? own : { ...own, furtherPer100g: shipped.furtherPer100g };
+  if (shipped === undefined || own.basis !== shipped.basis || own.source !== shipped.source) return own;
+  const known = Object.entries(own.furtherPer100g ?? {}).filter(([, figure]) => figure.known);
+  return { ...own, furtherPer100g: { ...shipped.furtherPer100g, ...Object.fromEntries(known) } };
 }

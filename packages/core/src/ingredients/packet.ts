@@ -1,5 +1,4 @@
 import type { Figure, Problem, Reading } from "../quantities/index.js";
-import { FURTHER_NUTRIENTS, FURTHER_WORDS, type FurtherFigures, type FurtherNutrient } from "./further.js";
 import {
   type Allergen,
   type Ingredient,
@@ -11,6 +10,7 @@ import {
 } from "./ingredient.js";
 import { slugOf } from "./nameMatching.js";
 import { checkDeclared, type Declared, energyByFactors } from "./plausible.js";
+import { type FurtherStatement, readFurtherStatement } from "./statedFurther.js";
 
 /** The nutrition declaration of a packet, grams per 100 g. What the packet does not say is left out. */
 export interface PacketDeclaration {
@@ -41,7 +41,7 @@ export interface Packet {
   readonly role: Role;
   readonly per100g: PacketDeclaration;
   /** What a US packet or the supplier's specification says besides, per 100 g, in the unit of the name. */
-  readonly furtherPer100g?: { readonly [Name in FurtherNutrient]?: number };
+  readonly furtherPer100g?: FurtherStatement;
   /** True for a US packet, whose total carbohydrate holds the fibre. */
   readonly carbohydrateIncludesFibre?: boolean;
   /** Water per 100 g when the baker knows it; "by-difference" to have it computed as what is left of 100 g. */
@@ -97,7 +97,8 @@ export function ingredientFromPacket(packet: Packet): Reading<Ingredient> {
   const declared = readDeclared(packet, problems);
   problems.push(...checkDeclared(declared, ["per100g"]));
   const density = readDensity(packet.densityGPerMl, problems);
-  const further = furtherOf(packet, declared.fat, problems);
+  const { value: further, problems: furtherProblems } = readFurtherStatement(packet.furtherPer100g ?? {}, declared.fat);
+  problems.push(...furtherProblems);
   const ingredient: Ingredient = {
     id,
     name,
@@ -118,30 +119,6 @@ export function ingredientFromPacket(packet: Packet): Reading<Ingredient> {
     ...(packet.packs ? { packs: packet.packs } : {}),
   };
   return { value: ingredient, problems };
-}
-
-/** What is said of the further nutrients; a figure that cannot be is left missing. */
-function furtherOf(packet: Packet, fat: number | undefined, problems: Problem[]): FurtherFigures {
-  const figures: Partial<Record<FurtherNutrient, Figure>> = {};
-  for (const nutrient of FURTHER_NUTRIENTS) {
-    const value = packet.furtherPer100g?.[nutrient];
-    if (value === undefined) continue;
-    const { name, unit, mostPer100g } = FURTHER_WORDS[nutrient];
-    const most = nutrient === "transFatGrams" ? (fat ?? mostPer100g) : mostPer100g;
-    if (value >= 0 && value <= most + 1e-9) {
-      figures[nutrient] = { known: true, value, source: "stated by the supplier" };
-      continue;
-    }
-    problems.push({
-      code: "out-of-range",
-      path: ["furtherPer100g", nutrient],
-      expected:
-        most === fat ? `no more trans fat than the fat, ${fat} g per 100 g` : `${name} from 0 to ${most} ${unit} per 100 g`,
-      found: String(value),
-      remedy: "Read it again, and check that it is per 100 g and not per serving, and in the unit asked for.",
-    });
-  }
-  return figures;
 }
 
 /** The figures that can be used, carbohydrate without fibre. */

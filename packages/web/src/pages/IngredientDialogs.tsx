@@ -6,7 +6,9 @@ import {
   type CompoundPart,
   compoundIngredient,
   displayName,
+  FURTHER_NUTRIENTS,
   formatAllergen,
+  furtherStatedOf,
   type Ingredient,
   ingredientFromPacket,
   type Pack,
@@ -24,6 +26,7 @@ import { useHouse, useHouseState } from "../app/useHouse.js";
 import { Dialog } from "../parts/Dialog.js";
 import { Field, problemWords } from "../parts/Field.js";
 import { AllergenEffect } from "./AllergenEffect.js";
+import { FurtherFields, furtherFromTexts, furtherTexts } from "./FurtherFields.js";
 
 interface EditorProps {
   name: string;
@@ -75,6 +78,7 @@ export function PacketDialog({ name: givenName, kept, onClose, onDone }: EditorP
   const [name, setName] = useState(before?.name ?? givenName);
   const [role, setRole] = useState<Role>(before?.role ?? "other");
   const [texts, setTexts] = useState<Readonly<Record<string, string>>>(() => (before === undefined ? {} : declaredTexts(before)));
+  const [further, setFurther] = useState(() => furtherTexts(before === undefined ? {} : furtherStatedOf(before)));
   const [water, setWater] = useState(() => (before?.per100g.water.known ? String(before.per100g.water.value) : ""));
   const [byDifference, setByDifference] = useState(false);
   const [withFibre, setWithFibre] = useState(false);
@@ -92,6 +96,7 @@ export function PacketDialog({ name: givenName, kept, onClose, onDone }: EditorP
     name,
     role,
     per100g,
+    furtherPer100g: furtherFromTexts(further),
     contains,
     mayContain,
     ...(before === undefined ? {} : { id: before.id, ...(before.packs === undefined ? {} : { packs: before.packs }) }),
@@ -178,6 +183,12 @@ export function PacketDialog({ name: givenName, kept, onClose, onDone }: EditorP
             packet: its carbohydrate holds the fibre
           </label>
         </div>
+        <FurtherFields
+          legend="What a US label asks for besides, if the supplier says it. In 100 g, not in a serving."
+          texts={further}
+          problems={reading.problems}
+          onChange={setFurther}
+        />
         <AllergenPicker label="Contains" chosen={contains} onChange={setContains} />
         <AllergenPicker
           label="May contain, as you state it after your own assessment"
@@ -199,7 +210,8 @@ export function PacketDialog({ name: givenName, kept, onClose, onDone }: EditorP
 }
 
 const isFieldOf = (path: Problem["path"]): boolean =>
-  ["name", "waterGrams"].includes(String(path.at(-1))) || PACKET_FIELDS.some(({ field }) => field === path.at(-1));
+  ["name", "waterGrams", ...FURTHER_NUTRIENTS].includes(String(path.at(-1))) ||
+  PACKET_FIELDS.some(({ field }) => field === path.at(-1));
 
 /** The packet's fields back from the figures that were made of them. */
 function declaredTexts(ingredient: Ingredient): Record<string, string> {

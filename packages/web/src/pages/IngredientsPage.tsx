@@ -1,13 +1,16 @@
 import {
   displayName,
+  FURTHER_NUTRIENTS,
+  FURTHER_WORDS,
   formatAllergen,
+  furtherFigure,
   type Ingredient,
   type Nutrient,
   pricePerKgMinor,
   searchIngredients,
 } from "@evencrumb/core/ingredients";
 import { formatMoney } from "@evencrumb/core/price";
-import { formatGrams } from "@evencrumb/core/quantities";
+import { type Figure, formatGrams } from "@evencrumb/core/quantities";
 import { lazy, Suspense, useMemo, useState } from "react";
 import { addresses, go } from "../app/route.js";
 import { useHouse, useHouseState } from "../app/useHouse.js";
@@ -15,6 +18,7 @@ import { Bar, BarNames } from "../margin/ContainsReading.js";
 
 const PacketDialog = lazy(() => import("./IngredientDialogs.js").then((all) => ({ default: all.PacketDialog })));
 const CompoundDialog = lazy(() => import("./IngredientDialogs.js").then((all) => ({ default: all.CompoundDialog })));
+const FurtherDialog = lazy(() => import("./FurtherDialog.js").then((all) => ({ default: all.FurtherDialog })));
 const OwnFactsDialog = lazy(() => import("./IngredientDialogs.js").then((all) => ({ default: all.OwnFactsDialog })));
 
 type Open = { readonly about: "packet" | "compound"; readonly name: string } | null;
@@ -179,10 +183,39 @@ const BASIS_WORDS: Readonly<Record<Ingredient["basis"], string>> = {
   compound: "Yours, made from others",
 };
 
+function FigureRow({
+  label,
+  unit,
+  within,
+  figure,
+  sourceAbove,
+}: {
+  label: string;
+  unit: string;
+  within?: boolean | undefined;
+  figure: Figure;
+  /** Source of the whole ingredient, which is not said again in every row. */
+  sourceAbove: string;
+}) {
+  return (
+    <tr>
+      <th scope="row" className={within ? "within" : undefined}>
+        {label}
+      </th>
+      <td className="figure">
+        {figure.known ? `${Number(figure.value.toFixed(3))} ${unit}` : <span className="missing-figure">not known</span>}
+      </td>
+      <td className="muted small source">
+        {figure.known ? (figure.source === sourceAbove ? "as above" : figure.source) : figure.why}
+      </td>
+    </tr>
+  );
+}
+
 function IngredientPage({ id }: { id: string }) {
   const house = useHouse();
   const { book, settings, ownIngredients, ready } = useHouseState();
-  const [dialog, setDialog] = useState<"packet" | "compound" | "facts" | null>(null);
+  const [dialog, setDialog] = useState<"packet" | "compound" | "facts" | "further" | null>(null);
   const ingredient = book.get(id);
   const kept = ownIngredients.find(({ body }) => body.id === id) ?? null;
   if (ingredient === undefined) {
@@ -242,41 +275,65 @@ function IngredientPage({ id }: { id: string }) {
         <BarNames parts={bar} />
       </div>
       <div className="two-columns">
-        <section>
-          <h2>In 100 g</h2>
-          <table className="plain-table figures">
-            <thead>
-              <tr>
-                <th scope="col">Of it</th>
-                <th scope="col" className="figure">
-                  amount
-                </th>
-                <th scope="col">source</th>
-              </tr>
-            </thead>
-            <tbody>
-              {FIGURES.map(({ nutrient, label, unit = "g", within }) => {
-                const figure = per100g[nutrient];
-                return (
-                  <tr key={nutrient}>
-                    <th scope="row" className={within ? "within" : undefined}>
-                      {label}
-                    </th>
-                    <td className="figure">
-                      {figure.known ? (
-                        `${Number(figure.value.toFixed(3))} ${unit}`
-                      ) : (
-                        <span className="missing-figure">not known</span>
-                      )}
-                    </td>
-                    <td className="muted small source">
-                      {figure.known ? (figure.source === ingredient.source ? "as above" : figure.source) : figure.why}
-                    </td>
-                  </tr>
-                );
-              })}
-            </tbody>
-          </table>
+        <section className="stack">
+          <div>
+            <h2>In 100 g</h2>
+            <table className="plain-table figures">
+              <thead>
+                <tr>
+                  <th scope="col">Of it</th>
+                  <th scope="col" className="figure">
+                    amount
+                  </th>
+                  <th scope="col">source</th>
+                </tr>
+              </thead>
+              <tbody>
+                {FIGURES.map(({ nutrient, label, unit = "g", within }) => (
+                  <FigureRow
+                    key={nutrient}
+                    label={label}
+                    unit={unit}
+                    within={within}
+                    figure={per100g[nutrient]}
+                    sourceAbove={ingredient.source}
+                  />
+                ))}
+              </tbody>
+            </table>
+          </div>
+          <div>
+            <h2>For a US label besides</h2>
+            <table className="plain-table figures" aria-label="What a US label asks for besides, in 100 g">
+              <thead>
+                <tr>
+                  <th scope="col">In 100 g</th>
+                  <th scope="col" className="figure">
+                    amount
+                  </th>
+                  <th scope="col">source</th>
+                </tr>
+              </thead>
+              <tbody>
+                {FURTHER_NUTRIENTS.map((nutrient) => (
+                  <FigureRow
+                    key={nutrient}
+                    label={FURTHER_WORDS[nutrient].name}
+                    unit={FURTHER_WORDS[nutrient].unit}
+                    figure={furtherFigure(ingredient, nutrient)}
+                    sourceAbove={ingredient.source}
+                  />
+                ))}
+              </tbody>
+            </table>
+          </div>
+          {ingredient.basis === "compound" ? null : (
+            <div>
+              <button type="button" className="button plain" onClick={() => setDialog("further")}>
+                Put in what its supplier states
+              </button>
+            </div>
+          )}
         </section>
         <section className="stack">
           <div>
@@ -376,6 +433,7 @@ function IngredientPage({ id }: { id: string }) {
       <Suspense fallback={null}>
         {dialog === "packet" ? <PacketDialog name={ingredient.name} kept={kept} onClose={done} onDone={done} /> : null}
         {dialog === "compound" ? <CompoundDialog name={ingredient.name} kept={kept} onClose={done} onDone={done} /> : null}
+        {dialog === "further" ? <FurtherDialog ingredient={ingredient} kept={kept} onClose={done} /> : null}
         {dialog === "facts" ? <OwnFactsDialog ingredient={ingredient} kept={kept} onClose={done} /> : null}
       </Suspense>
     </div>
