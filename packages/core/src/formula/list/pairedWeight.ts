@@ -1,5 +1,6 @@
 import { unitMillilitres } from "./measures.js";
-import type { Paired, Quantity } from "./quantity.js";
+import type { Paired } from "./pairedAmount.js";
+import type { Quantity } from "./quantity.js";
 import { weigh } from "./weigh.js";
 import { isDry, roundGrams, type WeighContext, type Weighing } from "./weighing.js";
 

@@ -13,8 +13,9 @@ import {
   splitName,
 } from "./nameParts.js";
 import { unknownId } from "./names.js";
+import { type Paired, pairedAt } from "./pairedAmount.js";
 import { isWeighed } from "./pairedWeight.js";
-import { type Measured, type Paired, pairedAt } from "./quantity.js";
+import type { Measured } from "./quantity.js";
 import { readAssembled } from "./readIngredient.js";
 import { mendDigits } from "./tidy.js";
 import { type Token, tokenise } from "./tokens.js";

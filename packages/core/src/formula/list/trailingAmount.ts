@@ -1,5 +1,6 @@
 import { NUMBER_WORDS } from "./amountWords.js";
-import { bracketQuantityAt, type Measured, type Paired, pairedAt } from "./quantity.js";
+import { bracketQuantityAt, type Paired, pairedAt } from "./pairedAmount.js";
+import type { Measured } from "./quantity.js";
 import { fold } from "./tidy.js";
 import { type Token, tokenise } from "./tokens.js";
 

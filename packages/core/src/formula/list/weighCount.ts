@@ -1,5 +1,6 @@
 import type { HouseholdWeight, Ingredient } from "../../ingredients/index.js";
-import type { Measured, Quantity, Span } from "./quantity.js";
+import type { Span } from "./numbers.js";
+import type { Measured, Quantity } from "./quantity.js";
 import { eggPart, weighEggs } from "./weighEggs.js";
 import {
   bandOf,

@@ -1,5 +1,5 @@
 import { type Band, type EggGrade, eggParts } from "../../quantities/index.js";
-import type { Span } from "./quantity.js";
+import type { Span } from "./numbers.js";
 import { doubtfully, isRange, ranged, roundGrams, trim, type WeighContext, type Weighing, weight } from "./weighing.js";
 
 type EggPart = "whole" | "white" | "yolk";

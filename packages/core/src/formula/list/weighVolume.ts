@@ -1,6 +1,7 @@
 import type { HouseholdWeight, Ingredient } from "../../ingredients/index.js";
 import { unitMillilitres } from "./measures.js";
-import type { Measured, Quantity, Span } from "./quantity.js";
+import type { Span } from "./numbers.js";
+import type { Measured, Quantity } from "./quantity.js";
 import {
   bandOf,
   densityOf,

@@ -1,7 +1,7 @@
 import type { Ingredient } from "../../ingredients/index.js";
 import type { Band, EggGrade } from "../../quantities/index.js";
 import type { Evidence } from "./measures.js";
-import type { Span } from "./quantity.js";
+import type { Span } from "./numbers.js";
 
 /** One possible weight, with the reason that makes it possible. */
 export interface WeightOption {
