@@ -110,7 +110,16 @@ export const UNITS: ReadonlyMap<string, Unit> = spread(
   ["bunch bunches", vague("bunch")],
   ["capful capfuls", vague("capful")],
   ["mug mugs", vague("mug")],
-  ["glass glasses teacup teacups wineglass wineglasses tumbler tumblers coffeecup", vague("glass")],
+  ["glass glasses", vague("glass")],
+  ["teacup teacups", vague("teacup")],
+  ["breakfastcup breakfastcups", vague("breakfast cup")],
+  ["coffeecup coffeecups", vague("coffee cup")],
+  ["wineglass wineglasses wineglassful", vague("wineglass")],
+  ["tumbler tumblers", vague("tumbler")],
+  // what `reordered` makes of "butter the size of a walnut"
+  ["walnutsize", vague("walnut-sized piece")],
+  ["eggsize", vague("egg-sized piece")],
+  ["hazelnutsize", vague("hazelnut-sized piece")],
   ["smidgen smidge", vague("smidgen")],
 );
 

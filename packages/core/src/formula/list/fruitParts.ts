@@ -58,7 +58,8 @@ export function readFruitParts(text: string, context: LineContext): readonly Lin
     }
   }
   const only = /\beggs?\b.*\b(whites?|yolks?) only\b/.exec(words);
-  if (only !== null) {
+  // "4 eggs, 1 white only" is of one of them
+  if (only !== null && !/\beggs?\b.*(?:\d|\b(?:one|two|three)\b).*\b(?:whites?|yolks?) only\b/.test(words)) {
     const tokens = tokenise(text);
     const amount = pairedAt(tokens, 0);
     if (amount !== undefined && amount.value.first.measured.kind === "count")

@@ -90,7 +90,7 @@ export interface BestMatch {
   readonly notes: readonly string[];
 }
 
-const isPreparation = (words: string) =>
+export const isPreparation = (words: string) =>
   nameKey(words)
     .split(" ")
     .every((word) => PREPARATION_WORDS.has(word) || PREPARATION_WORDS.has(`${word}s`));

@@ -1,4 +1,4 @@
-import { NUMBER_WORDS } from "./amountWords.js";
+import { NUMBER_WORDS, UNITS } from "./amountWords.js";
 import type { Token } from "./tokens.js";
 
 /** A number as it was written: one figure, or a span. */
@@ -75,6 +75,10 @@ export function figureAt(tokens: readonly Token[], at: number): Taken<NumberRead
     next,
   });
   if (token.kind === "number") {
+    // "1.1/2 oz": an old hand's one and a half
+    const dotted = /^(\d)\.([1-3])$/.exec(token.text);
+    const bottom = tokens[at + 1]?.text === "/" && /^[2-8]$/.test(tokens[at + 2]?.text ?? "") ? Number(tokens[at + 2].text) : 0;
+    if (dotted !== null && bottom > Number(dotted[2])) return made(Number(dotted[1]) + Number(dotted[2]) / bottom, at + 3);
     const fraction = fractionAt(tokens, at);
     if (fraction !== undefined) {
       // "11/2 tsp": a space lost on the way, far more often than five and a half
@@ -104,7 +108,9 @@ export function figureAt(tokens: readonly Token[], at: number): Taken<NumberRead
       const after = tokens[next];
       if (after?.kind === "number" && after.spaced && /^\d{3}$/.test(after.text) && /^\d{1,2}$/.test(token.text)) {
         const unit = tokens[next + 1];
-        if (unit !== undefined && /^(?:g|gr|gm|grams?|ml|millilitres?)$/.test(unit.text)) {
+        // "1 400 g tin" is one tin
+        const holder = UNITS.get(tokens[next + 2]?.text ?? "")?.kind === "count";
+        if (unit !== undefined && !holder && /^(?:g|gr|gm|grams?|ml|millilitres?)$/.test(unit.text)) {
           const value = whole.value * 1000 + Number(after.text);
           const other = (whole.value * Number(after.text)) / value;
           return made(value, next + 1, {

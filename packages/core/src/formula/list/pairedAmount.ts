@@ -43,10 +43,35 @@ export function pairedAt(tokens: readonly Token[], start: number): Taken<Paired>
       next = inner.next;
       continue;
     }
+    // "1 cup 240 ml milk": the same again with nothing between
+    const again = tokens[next]?.kind === "number" && others.length === 0 ? quantityAt(tokens, next) : undefined;
+    if (again !== undefined && next < tokens.length - 1 && saysTheSame(first.value, again.value)) {
+      others.push(again.value);
+      next = again.next;
+      continue;
+    }
     break;
   }
   if (tokens[next]?.text === "of") next += 1;
   return { value: { first: first.value, others }, next };
+}
+
+const METRIC_VOLUME = /^(?:ml|cl|dl|litre)$/;
+
+/** A household measure and a metric one, or ounces and grams: two ways of saying one amount. */
+function saysTheSame(a: Quantity, b: Quantity): boolean {
+  const kinds = (one: Quantity): string =>
+    one.measured.kind === "mass"
+      ? one.measured.ounces
+        ? "ounces"
+        : "metric"
+      : one.measured.kind === "volume"
+        ? METRIC_VOLUME.test(one.measured.parts[0].unit)
+          ? "metric"
+          : "spoons"
+        : "none";
+  const [first, second] = [kinds(a), kinds(b)];
+  return first !== "none" && second !== "none" && first !== second && (first === "metric" || second === "metric");
 }
 
 const sameFamilyDiffers = (a: Quantity, b: Quantity): boolean =>
@@ -77,6 +102,12 @@ const TRAILERS = new Set([
   "when",
   "undrained",
   "flesh",
+  "once",
+  "after",
+  "peeling",
+  "coring",
+  "trimming",
+  "stoning",
 ]);
 
 /** The amount of a bracket, with "about" before it and words such as "each", "in total" behind it. */
@@ -131,7 +162,11 @@ export function bracketQuantityAt(tokens: readonly Token[], start: number): Take
   }
   const drained = words.includes("drained") ? ["drained"] : [];
   const unpeeled = words.includes("unpeeled") ? ["unpeeled"] : [];
-  const peeled = words.some((word) => /^(?:peeled|prepared|flesh|shelled|stoned|pitted|trimmed)$/.test(word)) ? ["peeled"] : [];
+  const peeled = words.some((word) =>
+    /^(?:peeled|prepared|flesh|shelled|stoned|pitted|trimmed|peeling|coring|trimming|stoning)$/.test(word),
+  )
+    ? ["peeled"]
+    : [];
   const total = words.some((word) => word === "total" || word === "altogether") ? ["total"] : [];
   return { value: { ...inner.value, each, fills: [...inner.value.fills, ...drained, ...unpeeled, ...peeled, ...total] }, next };
 }

@@ -43,6 +43,17 @@ export function weighPaired(paired: Paired, ingredient: Parameters<typeof weigh>
   const base = weigh({ ...best, container: best.container ?? first.container } as Quantity, ingredient, context);
   const grams = base.options[0]?.grams;
   if (grams == null) return weigh(first, ingredient, context);
+  // "1 kg pears (700 g after peeling)": what is left goes into the bowl
+  const prepared = all.find((one) => one !== best && one.measured.kind === "mass" && one.fills.includes("peeled"));
+  if (prepared !== undefined && best.measured.kind === "mass") {
+    const left = weigh(prepared, ingredient, context);
+    if ((left.options[0]?.grams ?? grams) < grams)
+      return {
+        options: [...left.options, ...base.options],
+        certain: false,
+        reasons: ["the line gives the weight before and after peeling; the second is taken"],
+      };
+  }
   for (const other of all) {
     if (other === best) continue;
     const { measured } = other;

@@ -1,12 +1,22 @@
 import { SIZES } from "./amountWords.js";
 import { FOR_THE_BENCH } from "./benchWords.js";
-import type { LineContext, LineReading } from "./lineReading.js";
+import { doubted, type LineContext, type LineReading } from "./lineReading.js";
 import type { ListChoice } from "./listLine.js";
-import { type BestMatch, bestMatch, look, matchAlternatives, type NameParts, splitAlternatives, splitName } from "./nameParts.js";
-import { type NameMatch, unknownId } from "./names.js";
+import {
+  type BestMatch,
+  bestMatch,
+  isPreparation,
+  look,
+  matchAlternatives,
+  type NameParts,
+  splitAlternatives,
+  splitName,
+} from "./nameParts.js";
+import { findExactly, type NameMatch, unknownId } from "./names.js";
 import { bracketQuantityAt, type Paired, pairedAt } from "./pairedAmount.js";
 import { isWeighed, weighPaired } from "./pairedWeight.js";
 import { type Measured, type Quantity, quantityAt } from "./quantity.js";
+import { uncounted } from "./remarks.js";
 import { fold } from "./tidy.js";
 import { tokenise } from "./tokens.js";
 import type { WeighContext, Weighing } from "./weighing.js";
@@ -27,15 +37,24 @@ export function readAssembled(rest: string, paired: Paired, text: string, contex
       bracketed.push(pair.value.first, ...pair.value.others);
       continue;
     }
-    const quantity = bracketQuantityAt(tokens, 0);
-    if (quantity !== undefined && quantity.next >= tokens.length && isWeighed(quantity.value)) bracketed.push(quantity.value);
-    else words.push(bracket);
+    // "(20 tbsp; 282 g)", "(9 oz, 250 g)": the same again in several ways
+    const pieces = bracket.split(/\s*[;,|]\s+/).map((piece) => {
+      const own = tokenise(piece);
+      const quantity = bracketQuantityAt(own, 0);
+      return quantity !== undefined && quantity.next >= own.length && isWeighed(quantity.value) ? quantity.value : piece;
+    });
+    const amounts = pieces.filter((piece) => typeof piece !== "string");
+    bracketed.push(...amounts);
+    if (amounts.length < pieces.length) words.push(pieces.filter((piece) => typeof piece === "string").join(", "));
   }
   // "3 bananas, about 300 g": a remark that is nothing but an amount
   const notes: string[] = [];
   for (const note of parts.notes) {
     const tokens = tokenise(
-      note.replace(/^(?:weighing|or|total|total weight|net weight|to give|giving|to yield|you need|roughly)\s+/i, ""),
+      note.replace(
+        /^(?:(?:peeled|trimmed|cut down|boiled down|reduced) to|weighing|or|total|total weight|net weight|to give|giving|to yield|you need|roughly)\s+/i,
+        "",
+      ),
     );
     const quantity = bracketQuantityAt(tokens, 0);
     if (
@@ -61,7 +80,19 @@ export function readAssembled(rest: string, paired: Paired, text: string, contex
   const quantity = withSize(filled, parts.head, notes, words, match.found, context);
   const all: Paired = { first: quantity, others: [...paired.others, ...bracketed] };
   const note = [...match.notes, ...words.filter((word) => !match.phrase.includes(word))].join(", ");
-  return combine(match, all, note, text, rest, context);
+  // "200 g butter, sugar": a remark that is the name of something else
+  const second = notes.find((one) => match.notes.includes(one) && namesAnother(one, match.found, context));
+  const reading = combine(match, all, note, text, rest, context);
+  return second === undefined ? reading : doubted(reading, `"${second}" may be a second ingredient; its amount is not known`);
+}
+
+/** Whether a remark names an ingredient, and another one than that of the line. */
+function namesAnother(remark: string, found: NameMatch, context: LineContext): boolean {
+  const name = remark.replace(/^(?:and|&|plus|with)\s+/i, "");
+  if (/^(?:for|in|from|to|of|on|at|as|like|not|no)\b/i.test(name)) return false;
+  if (!/^[a-z]{3,}(?: [a-z]+){0,3}$/i.test(name) || isPreparation(name)) return false;
+  const other = findExactly(name, context.book, context.evidence.region);
+  return other !== undefined && other.ids.length > 0 && !other.ids.some((id) => found.ids.includes(id));
 }
 
 /** "1 tsp baking powder (heaped)": how full the spoon is, said behind the name. */
@@ -120,7 +151,7 @@ function combine(match: BestMatch, paired: Paired, note: string, text: string, r
   const first = ids[0] === undefined ? undefined : book.get(ids[0]);
   const { measured } = paired.first;
   const about = paired.first.about ? ["the list says about"] : [];
-  const extra = extraAmount(note);
+  const extra = extraAmount(note) ?? uncounted(note, measured);
   const noteText = note === "" ? {} : { note };
   if (measured.kind === "percent") {
     const base: LineReading = {

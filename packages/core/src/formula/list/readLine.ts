@@ -20,6 +20,7 @@ import { readAssembled } from "./readIngredient.js";
 import { mendDigits } from "./tidy.js";
 import { type Token, tokenise } from "./tokens.js";
 import { beginsWithAmount, isDimensionOrTime, TOKENS_MAX, type Trailing, trailingAmount } from "./trailingAmount.js";
+import { roundGrams } from "./weighing.js";
 
 /**
  * Reads one line as ingredients, or gives nothing where it holds neither an amount nor a name that the book knows.
@@ -40,6 +41,8 @@ export function readLine(line: string, context: LineContext): readonly LineReadi
 
 function readMended(whole: string, context: LineContext): readonly LineReading[] | undefined {
   const text = reordered(whole, context);
+  const multiplied = readMultiplied(text, context);
+  if (multiplied !== undefined) return multiplied;
   const many = readSeveral(text, context);
   if (many !== undefined) return many;
   const fruit = readFruitParts(text, context);
@@ -58,9 +61,31 @@ function readMended(whole: string, context: LineContext): readonly LineReading[]
   return readWithoutAmount(text, context);
 }
 
+/** "100 g sugar x 2": the line may be meant twice, or say how many were made. */
+function readMultiplied(text: string, context: LineContext): readonly LineReading[] | undefined {
+  const tail = /^(.+?[^\s,;:(-])[,;]?\s*[x*]\s?([2-9]|1[0-2])\s*$/i.exec(text);
+  if (tail === null || !/\d/.test(tail[1]) || /[x*]\s*$/i.test(tail[1])) return undefined;
+  const number = Number(tail[2]);
+  const readings = readMended(tail[1], context);
+  if (readings === undefined || readings.some((one) => one.grams == null || one.status === "not-understood")) return undefined;
+  return readings.map((one) => {
+    const sure = doubted(one, `"x ${number}" behind the line may mean ${number} times this amount`);
+    const choices = sure.choices ?? [];
+    const times = choices
+      .filter((choice) => choice.grams !== null)
+      .slice(0, 3)
+      .map((choice) => ({ ...choice, grams: roundGrams((choice.grams ?? 0) * number), why: `${number} times as written` }));
+    return { ...sure, choices: [...choices.slice(0, 3), ...times] };
+  });
+}
+
 /** Puts what some hands write in another order into the usual one: "Vanilla few drops", "To serve: cream", "seeds of 1 vanilla pod". */
 function reordered(whole: string, context: LineContext): string {
-  const text = whole.replace(/\bS\s?\/\s?R\b/gi, "SR").replace(/\bB\s?\/\s?P\b/gi, "baking powder");
+  const text = whole
+    .replace(/\bS\s?\/\s?R\b|\bS\.?\s?R\.?(?=\s+flour\b)/gi, "SR")
+    .replace(/\bB\s?\/\s?P\b/gi, "baking powder")
+    .replace(/\b(almond|vanilla|lemon|rum|peppermint|coffee) ess\b\.?/gi, "$1 essence")
+    .replace(/\bcream tartar\b/gi, "cream of tartar");
   const vague = /^(\S.*\S)\s+(?:an?\s+)?((?:few|couple of) drops|pinch|dash|knob|handful|splash)\s*$/i.exec(text);
   if (vague !== null && !/^\d/.test(text) && !/^(?:an?|one|two|large|small|big|good|generous)\b/i.test(text))
     return `a ${vague[2]} of ${vague[1].replace(/[\s:,-]+$/, "")}`;
@@ -70,15 +95,25 @@ function reordered(whole: string, context: LineContext): string {
   if (seeds !== null) return `${seeds[1]}, seeds only${seeds[2]}`;
   const pods = /^(?:the\s+)?(?:crushed\s+|ground\s+)?seeds?\s+(?:of|from)\s+(\d.*?\bcardamom\b(?:\s+pods?)?)(.*)$/i.exec(text);
   if (pods !== null) return `${pods[1]}, seeds only${pods[2]}`;
+  const sized = AS_BIG_AS.exec(text);
+  if (sized !== null) {
+    const piece = /egg/i.test(sized[2]) ? "egg" : /hazelnut/i.test(sized[2]) ? "hazelnut" : "walnut";
+    return `a ${piece}size of ${sized[1]}${sized[3]}`;
+  }
   const label = /^([A-Za-z][A-Za-z ]{2,30}):\s+(\S.*)$/.exec(text);
   if (label !== null && !beginsWithAmount(text)) {
     const meant = NO_WEIGHT_MEANT.test(label[1]);
-    const unknown = look(label[1], context).certainty === "unknown";
+    const named = look(label[1], context);
+    const unknown = named.certainty === "unknown" || /not understood/.test(named.why ?? "");
     if (meant && !isKnownName(label[1], context)) return `${label[2]}, ${label[1]}`;
     if (unknown && beginsWithAmount(label[2])) return label[2];
   }
   return text;
 }
+
+/** "Butter the size of an egg", "a piece of butter as big as a walnut". */
+const AS_BIG_AS =
+  /^(?:(?:a|one)\s+(?:piece|lump|knob|bit|nut)\s+of\s+)?([a-z]+(?:\s[a-z]+)?),?\s+(?:(?:about\s+)?(?:the\s+)?size\s+of|as\s+(?:big|large)\s+as)\s+an?\s+(?:(?:small|large|good|hen'?s)\s+)?(walnut|egg|hazelnut|nut)\b(.*)$/i;
 
 const NEXT_AMOUNT = /(?<=[a-z]{3})\s+(?=\d[\d./]*\s?(?:g|kg|oz|lbs?|ml|tsp|tbsp)\s+[a-z]{3})/;
 
@@ -153,6 +188,11 @@ function readTrailing(text: string, trailing: Trailing, context: LineContext): r
   const { measured } = trailing.paired.first;
   const bare = measured.kind === "count" && measured.thing === undefined;
   if (bare && (match.found.certainty === "unknown" || (!trailing.separated && match.leftover))) return undefined;
+  // "Butter, sugar and flour 6 oz each"
+  if (trailing.paired.first.each || /\b(?:each|of each|apiece)\s*$/i.test(text)) {
+    const shared = readEach(name, trailing.paired, text, context);
+    if (shared !== undefined) return shared;
+  }
   const rest = trailing.rest === "" ? "" : `, ${trailing.rest}`;
   const reading = assemble(`${name}${rest}`, trailing.paired, text, context);
   return reading;
@@ -182,7 +222,7 @@ function readWithAmount(
 
 /** "100 g each butter and sugar": the amount for each of several names. */
 function readEach(rest: string, paired: Paired, text: string, context: LineContext): readonly LineReading[] | undefined {
-  const names = splitName(rest.replace(/,(?=\s)/g, " and "))
+  const names = splitName(rest.replace(/,(?=\s)(?!\s*(?:and|&)\b)/g, " and ").replace(/,(?=\s)/g, ""))
     .head.split(/\s+and\s+|\s*&\s*/i)
     .map((one) => one.replace(/^and\s+/, "").trim())
     .filter((one) => one !== "");
@@ -230,9 +270,21 @@ function assemble(rest: string, paired: Paired, text: string, context: LineConte
 const COMPANY =
   /[\s,]*\(?\b(?:(?:dissolved|mixed|sifted|sieved|blended|combined|stirred|whisked|soaked|slaked|steeped|bloomed|infused)\s+(?:together\s+)?(?:in|into|with)|together with|with)\s+(?=\d|(?:an?|one|two|three|four|five|six|half)\s)/i;
 
+/** "1 tbsp instant coffee in 2 tbsp boiling water". */
+const IN_LIQUID = /\s+in\s+(?=(?:\d|an?\s|one\s|two\s|three\s|half\s)[^,;]*\b(?:water|milk|rum|brandy|tea|coffee)\s*$)/i;
+
+function orDrained(liquid: LineReading): LineReading {
+  const asked = doubted(liquid, "is the soaking water used, or drained away?");
+  const [first] = asked.choices ?? [];
+  return first === undefined
+    ? asked
+    : { ...asked, choices: [...(asked.choices ?? []), { ...first, grams: null, why: "drained away" }] };
+}
+
 /** "2 tsp instant coffee dissolved in 1 tbsp hot water", "250 g flour sifted with 1 tsp baking powder": two ingredients, both weighed. */
 function withCompany(rest: string, paired: Paired, text: string, context: LineContext): readonly LineReading[] | undefined {
-  const link = COMPANY.exec(rest);
+  const plain = COMPANY.exec(rest) === null ? IN_LIQUID.exec(rest) : null;
+  const link = COMPANY.exec(rest) ?? plain;
   if (link === null || link.index === 0) return undefined;
   const after = rest
     .slice(link.index + link[0].length)
@@ -254,10 +306,13 @@ function withCompany(rest: string, paired: Paired, text: string, context: LineCo
     const match = bestMatch(splitName(one), context);
     if (match.found.certainty === "unknown" || match.leftover) return undefined;
   }
-  return [readAssembled(before, paired, text, context), readAssembled(name, amount.value, text, context)].map((reading, at) => ({
-    ...reading,
-    part: at + 1,
-  }));
+  const [solid, liquid] = [readAssembled(before, paired, text, context), readAssembled(name, amount.value, text, context)];
+  if (plain !== null && context.book.get(liquid.ingredient ?? "")?.role !== "liquid" && !/^milk/.test(liquid.ingredient ?? ""))
+    return undefined;
+  // Water that fruit or nuts were soaked in goes into the cake or down the sink: only the baker knows.
+  const poured = /\b(?:soaked|steeped)\b/i.test(link[0]) && liquid.ingredient === "water";
+  const drink: LineReading = poured ? orDrained(liquid) : liquid;
+  return [solid, drink].map((reading, at) => ({ ...reading, part: at + 1 }));
 }
 
 /** "3 large eggs, plus 2 yolks" is two ingredients; "1 cup flour, plus 2 tablespoons" is one amount in two parts. */
@@ -279,9 +334,10 @@ function withAddition(rest: string, paired: Paired, text: string, context: LineC
       }));
     }
   }
-  // "100 g plus 2 tbsp caster sugar": one thing in two amounts
-  const joint = /^(?:plus|and|&|\+)\s+(?=\d)/i.exec(rest);
-  if (joint !== null && isWeighed(paired.first)) {
+  // "100 g plus 2 tbsp caster sugar", "1 stick + 1 1/2 tbsp butter": one thing in two amounts
+  const joint = /^(?:plus|and|&|\+)\s*(?=\d)/i.exec(rest);
+  const stick = paired.first.measured.kind === "count" && paired.first.measured.thing === "stick";
+  if (joint !== null && (stick || isWeighed(paired.first))) {
     const tokens = tokenise(rest.slice(joint[0].length));
     const more = pairedAt(tokens, 0);
     if (more !== undefined && more.next < tokens.length && isWeighed(more.value.first)) {
@@ -345,7 +401,14 @@ function withOtherAmount(rest: string, paired: Paired, text: string, context: Li
   if (link === null || link.index === 0) return undefined;
   const before = rest.slice(0, link.index);
   if (before.includes("(") && !before.includes(")")) return undefined;
-  const other = readMended(rest.slice(link.index + link[0].length), context);
+  const after = rest.slice(link.index + link[0].length);
+  const read = readMended(after, context);
+  // "15 g fresh yeast or 7 g dried": the second goes by its adjective
+  const noun = splitName(before).head.split(" ").at(-1) ?? "";
+  const short = /^\S+(?:\s\S+){1,2}$/.test(after) && noun !== "" && !after.endsWith(noun);
+  const named =
+    short && (read === undefined || read[0].status === "not-understood") ? readMended(`${after} ${noun}`, context) : undefined;
+  const other = named !== undefined && named[0].status !== "not-understood" ? named : read;
   if (other === undefined || other.length !== 1 || other[0].ingredient === undefined) return undefined;
   const one = readAssembled(before, paired, text, context);
   const names = (reading: LineReading): readonly ListChoice[] =>

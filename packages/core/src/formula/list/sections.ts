@@ -153,6 +153,13 @@ const NOUN_AS_VERB =
 /** Whether a line without an amount in front tells what to do. */
 export function isMethod(text: string): boolean {
   if (/^(?:let me|let us know|do let|please|thanks?|if you (?:like|want|make|try))\b/i.test(text)) return false;
+  // "butter the size of a walnut" is no work to do
+  if (
+    /^(?:[a-z ]+ of )?(?:butter|marg\w*|lard|dripping|fat|suet|yeast),? (?:(?:about )?(?:the )?size of|as (?:big|large) as) an?\b/i.test(
+      text,
+    )
+  )
+    return false;
   const words = text.split(/\s+/).length;
   if (words === 2 && PLAIN_VERBS.test(text)) return true;
   if (words < 3) return /^(?:preheat|bake|enjoy|serve|chill|cool|mix|stir|whisk)\b.*[.!]$/i.test(text);

@@ -49,6 +49,13 @@ export function unitAt(tokens: readonly Token[], at: number): Taken<Unit> | unde
     }
     return undefined;
   }
+  // "breakfast cup", "wine glass"
+  const vessel = /^(?:tea|coffee|breakfast)$/.test(word) ? /^cups?$/ : word === "wine" ? /^glass(?:es)?$/ : undefined;
+  const hop = tokens[at + 1]?.text === "-" ? 2 : 1;
+  if (vessel?.test(tokens[at + hop]?.text ?? "")) {
+    const named = UNITS.get(`${word}${word === "wine" ? "glass" : "cup"}`);
+    if (named !== undefined) return { value: named, next: dot(at + hop + 1) };
+  }
   const unit = UNITS.get(word);
   if (unit === undefined) return undefined;
   // "C" alone may be a cup; degrees are caught before.

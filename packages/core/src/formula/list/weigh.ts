@@ -193,8 +193,34 @@ function weighVague(
     case "capful":
       return doubtfully(byMl(5, 2.5), "a capful is no weight");
     case "mug":
+      return doubtfully(byMl(250, 300, 200), "a mug has no fixed size");
     case "glass":
-      return doubtfully(byMl(250, 300, 200), `a ${thing} has no fixed size`);
+      return doubtfully(byMl(200, 250, 150), "a glass has no fixed size");
+    // Old cookery books' cups: a teacup is a gill, a breakfast cup two, a wineglass half of one (imperial; from memory).
+    case "teacup":
+      return doubtfully(byMl(142, 180, 115), "a teacup has no fixed size");
+    case "breakfast cup":
+    case "tumbler":
+      return doubtfully(byMl(284, 230, 250), `a ${thing} has no fixed size`);
+    case "coffee cup":
+      return doubtfully(byMl(71, 142, 100), "a coffee cup has no fixed size");
+    case "wineglass":
+      return doubtfully(byMl(71, 100, 142), "a wineglass has no fixed size");
+    case "walnut-sized piece":
+      return doubtfully(
+        [28, 15, 20].map((grams) => weight(amount.high * grams, `${grams} g (from memory)`)),
+        "a piece the size of a walnut is no weight",
+      );
+    case "egg-sized piece":
+      return doubtfully(
+        [57, 50, 40].map((grams) => weight(amount.high * grams, `${grams} g (from memory)`)),
+        "a piece the size of an egg is no weight",
+      );
+    case "hazelnut-sized piece":
+      return doubtfully(
+        [5, 8, 3].map((grams) => weight(amount.high * grams, `${grams} g (from memory)`)),
+        "a piece the size of a nut is no weight",
+      );
     case "part":
       return doubtfully([], "parts need a whole: give one of them in grams");
     default:
