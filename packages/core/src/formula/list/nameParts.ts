@@ -228,3 +228,8 @@ export function isKnownName(text: string, context: Pick<LineContext, "book" | "e
   const found = look(text, context);
   return found.certainty !== "unknown" && !/not understood|is it /.test(found.why ?? "") && nameKey(text) !== "";
 }
+
+/** A known name for which the book has more than the nearest thing: "caramel sauce" heads a part, and is no ingredient of the book. */
+export function isNameInBook(text: string, context: Pick<LineContext, "book" | "evidence">): boolean {
+  return isKnownName(text, context) && !/nearest is offered/.test(look(text, context).why ?? "");
+}

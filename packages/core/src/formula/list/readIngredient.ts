@@ -70,7 +70,10 @@ export function readAssembled(rest: string, paired: Paired, text: string, contex
   const others = [...words, ...notes].flatMap((word) =>
     /^or\s+(?!more|less|so\b|to taste|as needed|enough)/i.test(word) ? word.replace(/^or\s+/i, "").split(/\s+or\s+/i) : [],
   );
+  // "sunflower oil (or other neutral oil)": the first is as good as any
+  const anyOther = /^(?:an?other|other|any|similar|whatever|your favourite|the like)\b/i;
   const known = others
+    .filter((name) => !anyOther.test(name) || look(parts.head, context).certainty === "ask")
     .filter((name) => look(splitName(name).head, context).certainty !== "unknown")
     .map((name) => splitName(name).head);
   const alternatives = [...splitAlternatives(parts.head), ...known].slice(0, 4);

@@ -378,9 +378,11 @@ function withAddition(rest: string, paired: Paired, text: string, context: LineC
       part: at + 1,
     }));
   }
-  // "200 g butter, plus 50 g for the topping": more of the same
-  const again = look(splitName(name).head, context);
-  if (/^(?:for|to|extra|more|melted|softened|if|in|on)\b/i.test(name) || again.certainty === "unknown") {
+  // "2 eggs and 1 extra yolk" names another thing; "200 g butter, plus 50 g extra" and "plus 50 g for the topping" are more of the same
+  const named = name.replace(/^(?:extra|more|further|additional)\s+/i, "");
+  const again = look(splitName(named).head, context);
+  const more = named === name ? /^(?:for|to|extra|more|melted|softened|if|in|on)\b/i.test(name) : splitName(named).head === "";
+  if (more || again.certainty === "unknown") {
     const head = splitName(before).head;
     if (look(head, context).certainty === "unknown") return undefined;
     const both = [readAssembled(before, paired, text, context), readAssembled(`${head}, ${name}`, amount.value, text, context)];
@@ -390,7 +392,7 @@ function withAddition(rest: string, paired: Paired, text: string, context: LineC
   const sized =
     size !== undefined && amount.value.first.size === undefined && /^(?:egg |eggs? )?(?:yolks?|whites?|eggs?)\b/i.test(name);
   const other: Paired = sized ? { ...amount.value, first: { ...amount.value.first, size } } : amount.value;
-  const readings = [readAssembled(before, paired, text, context), readAssembled(name, other, text, context)];
+  const readings = [readAssembled(before, paired, text, context), readAssembled(named, other, text, context)];
   if (readings[1].status === "not-understood" && readings[1].grams == null) return undefined;
   return readings.map((reading, at) => ({ ...reading, part: at + 1 }));
 }

@@ -4,7 +4,7 @@ import type { Component, ComponentKind, Formula, Stage, Use } from "../formula.j
 import type { LineContext, LineReading } from "./lineReading.js";
 import type { ListChoice, ListLine } from "./listLine.js";
 import { type Evidence, weighEvidence } from "./measures.js";
-import { isKnownName } from "./nameParts.js";
+import { isKnownName, isNameInBook } from "./nameParts.js";
 import { readLine } from "./readLine.js";
 import { componentKind, isMethod, isRule, readAside, readHeading } from "./sections.js";
 import { tableLines } from "./tables.js";
@@ -216,7 +216,7 @@ class Reader {
         marked: row.stripped.marked,
         afterBlank: at === 0 || this.rows[at - 1].stripped.text.trim() === "",
         beforeAmount: next !== undefined && (beginsWithAmount(next) || this.isIngredient(next)),
-        knownName: isKnownName(text.replace(/\s*:\s*$/, ""), this.lineContext),
+        knownName: isNameInBook(text.replace(/\s*:\s*$/, ""), this.lineContext),
       });
       if (heading !== undefined && this.open(heading, at, text)) return say("heading");
     }

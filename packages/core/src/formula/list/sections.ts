@@ -14,7 +14,7 @@ const KINDS: readonly (readonly [RegExp, ComponentKind])[] = [
   [/\b(?:glaze|mirror glaze)\b/, "glaze"],
   [/\b(?:icing|frosting|buttercream|butter cream|fondant|royal icing|marzipan)\b/, "icing"],
   [
-    /\b(?:fillings?|ganache|curd|jam|compote|custard|pastry cream|creme patissiere|cremeux|mousse|praline|caramel|coulis|creme|cream layer|cream)\b/,
+    /\b(?:fillings?|ganache|curd|jam|compote|custard|pastry cream|creme patissiere|cremeux|mousse|praline|caramel|sauce|coulis|creme|cream layer|cream)\b/,
     "filling",
   ],
   [
@@ -50,7 +50,7 @@ const METHOD_WORDS =
 const ASIDE_WORDS =
   /^(?:(?:baker'?s |recipe |cook'?s )?notes?|tips?|equipment|special equipment|tools|you will also need|nutrition(?:al)?(?: information| facts)?|nutrition per serving|storage|to store|storing|source|tags?|serving suggestions?|variations?|faqs?|comments?|allergens?|allergy advice|substitutions?|make ahead)$/;
 const COMPONENT_ALONE =
-  /^(?:(?:the|my|our) )?(?:[a-z'&-]+ ){0,4}(?:cake|cakes|sponge|sponges|batter|filling|fillings|icing|frosting|buttercream|butter cream|glaze|syrup|drizzle|topping|crumble|crumble topping|streusel|ganache|compote|coulis|pastry cream|creme patissiere|meringue|decoration|decorations|base|crust|pastry|dough|soak|coating|praline|mousse|loaf|cupcakes|muffins|layers?|custard|caramel|curd|cream|garnish|biscuit base|cake mix|cake mixture|sponge mix|brownies?)(?: layer| layers| mix| mixture| ingredients| base)?$/;
+  /^(?:(?:the|my|our) )?(?:[a-z'&-]+ ){0,4}(?:cake|cakes|sponge|sponges|batter|filling|fillings|icing|frosting|buttercream|butter cream|glaze|syrup|drizzle|topping|crumble|crumble topping|streusel|ganache|compote|coulis|pastry cream|creme patissiere|meringue|decoration|decorations|base|crust|pastry|dough|soak|coating|praline|mousse|loaf|cupcakes|muffins|layers?|custard|caramel|sauce|curd|cream|garnish|biscuit base|cake mix|cake mixture|sponge mix|brownies?)(?: layer| layers| mix| mixture| ingredients| base)?$/;
 
 const capital = (text: string) => (text === "" ? text : text[0].toUpperCase() + text.slice(1));
 const tidyName = (text: string) => {
@@ -186,6 +186,15 @@ export interface Aside {
 const META =
   /^(?:serves|serving|servings|makes|yields?|yield|portions?|feeds|cuts into|prep(?:aration)?(?: time)?|cook(?:ing)?(?: time)?(?=\s*(?:[:=~-]|\d|about|approx|$))|bak(?:e|ing) time|total time|ready in|time|difficulty|level|skill level|oven|temperature|temp|tin|tins|pan size|tin size|cuisine|course|author|source|adapted from|recipe (?:by|from|adapted)|rating|calories|kcal|nutrition|per serving|date|page|category|diet|keywords?|equipment|special equipment|you will need|you'll need|resting time|chilling time|cooling time|active time|freez(?:es|able)|suitable for|gas mark|print|pin|save|share|jump to|scale|[0-9]+x\b)\b/i;
 
+/** What people write to each other and to themselves around a list: greetings, tips, errands. */
+const CHAT: readonly RegExp[] = [
+  /^(?:hi|hello|hey|hiya|dear)(?:\s+[a-z]+){0,2}\s*[,!-][^0-9]*$/i,
+  /^(?:(?:lots of |all my |much )?love|cheers|best wishes|kind regards|regards|thanks|thank you|yours)\b,?[^0-9]{0,25}$/i,
+  /^(?:(?:cook|baker|chef|mum|gran|nan)'?s\s+|my\s+|top\s+|handy\s+)?(?:tips?|notes?|n\.?b\.?|p\.?s\.?|variations?|warning|allergy advice)\s*[:.,-]\s*\S/i,
+  /^[^0-9]*\b(?:works? (?:too|well|fine|as well)|(?:is|are) (?:fine|ok|good)(?: too)?|will do(?: too)?|also works?)\b[^0-9]*$/i,
+  /^(?:buy|order|borrow|pick up|remember|don'?t forget|ask)\b[^0-9]*$/i,
+];
+
 /** Reads "Serves 8", "Oven: 180 °C", "20 cm round tin", or gives nothing. */
 export function readAside(text: string): Aside | undefined {
   const meta = META.test(text);
@@ -233,6 +242,7 @@ export function readAside(text: string): Aside | undefined {
   if (/^\d{2,3}\s*(?:°|º|degrees|deg\b)?\s*[CF]?\b.*\b(?:fan|gas|oven|mark|minutes|mins)\b/i.test(text)) return {};
   if (/^\d+(?:\s*(?:-|to)\s*\d+)?\s*(?:min|mins|minutes|hours?|hrs?)\b/i.test(text)) return {};
   if (/^(?:https?:\/\/|www\.)/i.test(text)) return {};
+  if (CHAT.some((one) => one.test(text))) return {};
   return undefined;
 }
 

@@ -159,8 +159,8 @@ export const TRADE_NAMES: readonly TradeName[] = [
   {
     names: "brown sugar;soft brown sugar",
     uk: "light-brown-sugar dark-brown-sugar",
-    how: "ask uk",
-    why: "Brown sugar may be light or dark.",
+    how: "taken",
+    why: "Brown sugar alone is read as light; dark has the same weight.",
   },
   {
     names: "muscovado;muscovado sugar",
@@ -285,7 +285,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     names: "cream cheese;full fat cream cheese",
     uk: "soft-cheese-full-fat-uk cream-cheese",
     us: "cream-cheese",
-    how: "ask uk",
+    how: "taken",
     why: "British full-fat soft cheese has about 24 % fat, block cream cheese 34 %.",
   },
   { names: "soft cheese", uk: "soft-cheese-full-fat-uk cream-cheese", how: "taken", why: "Read as full-fat soft cheese." },
@@ -360,6 +360,13 @@ export const TRADE_NAMES: readonly TradeName[] = [
     uk: "cocoa-powder cocoa-powder-alkalised",
     how: "taken",
     why: "Cocoa alone is read as natural cocoa; alkalised (Dutch-process) cocoa has the same weight.",
+  },
+  {
+    names:
+      "unsweetened dutch cocoa;unsweetened dutch process cocoa;unsweetened dutch processed cocoa;unsweetened dutch process cocoa powder;unsweetened dutch cocoa powder;dutch process cocoa powder",
+    uk: "cocoa-powder-alkalised cocoa-powder",
+    how: "taken",
+    why: "",
   },
   {
     names: "drinking chocolate;hot chocolate powder;hot chocolate;chocolate powder",
@@ -518,6 +525,13 @@ export const TRADE_NAMES: readonly TradeName[] = [
     why: "",
   },
   { names: "soda", uk: "bicarbonate-of-soda", how: "ask", why: "Soda may be bicarbonate of soda or a drink." },
+  {
+    names:
+      "fast action dried yeast;fast acting dried yeast;fast acting yeast;fast action dry yeast;easy blend yeast;easy blend dried yeast;quick yeast;quick acting yeast;quick rise yeast;rapid rise yeast;instant dried yeast;instant dry yeast;active dried yeast;dried active yeast;dried instant yeast;bread machine yeast",
+    uk: "yeast-dried",
+    how: "taken",
+    why: "",
+  },
   { names: "yeast", uk: "yeast-dried yeast-fresh", how: "ask", why: "Yeast may be dried or fresh." },
   { names: "salt", uk: "salt", how: "taken", why: "" },
   {
@@ -563,6 +577,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "taken",
     why: "Coffee as a liquid is read as brewed.",
   },
+  { names: "strong espresso;hot espresso;espresso coffee", uk: "coffee-espresso", how: "taken", why: "" },
   { names: "ground coffee;coffee ground;coffee bean", uk: "coffee-instant", how: "ask", why: NEAREST },
   { names: "vinegar", uk: "vinegar-white vinegar-cider", how: "ask", why: "The name does not say which vinegar." },
   {
