@@ -35,21 +35,21 @@ describe("what stays of a list", () => {
 });
 
 describe("settling a line", () => {
-  const reading = readList("Cake\n\n250 g plain flour\n200 g sugar\n2 eggs\n30 g moon dust\n", book);
+  const reading = readList("Cake\n\n250 g plain flour\n200 g cream\n2 eggs\n30 g moon dust\n", book);
   it("takes a choice by its place", () => {
-    const { index, line } = lineOf(reading, "sugar");
-    expect(line.choices?.map((choice) => choice.ingredient)).toEqual(["caster-sugar", "granulated-sugar"]);
+    const { index, line } = lineOf(reading, "cream");
+    expect(line.choices?.map((choice) => choice.ingredient)).toEqual(["double-cream", "whipping-cream", "single-cream"]);
     const settled = settleLine(reading, index, { choice: 1 });
     expect(settled.lines[index]).toMatchObject({
       status: "understood",
-      ingredient: "granulated-sugar",
+      ingredient: "whipping-cream",
       grams: 200,
       settled: true,
     });
     expect(settled.formula.components[0].stages[0].uses[1]).toMatchObject({
-      ingredient: "granulated-sugar",
+      ingredient: "whipping-cream",
       grams: 200,
-      original: "200 g sugar",
+      original: "200 g cream",
     });
     expect(reading.lines[index].status).toBe("doubtful");
   });

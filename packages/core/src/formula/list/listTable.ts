@@ -93,6 +93,7 @@ export const LIST_TABLE: readonly Expected[] = [
     ["three quarters of a pound of demerara sugar", "demerara-sugar", 340.2],
     ["6 oz soft light brown sugar", "light-brown-sugar", 170.1],
     ["100 g brown sugar", "light-brown-sugar", 100],
+    ["200g sugar", "caster-sugar", 200],
     ["100g cream cheese", "soft-cheese-full-fat-uk", 100],
     ["• 200g dark chocolate (70% cocoa solids), broken into pieces", "dark-chocolate-70-85", 200],
     ["- 175g butter, cubed", "butter-unsalted", 175],
@@ -366,7 +367,6 @@ export const LIST_TABLE: readonly Expected[] = [
   ]),
   // Doubtful, with the likeliest first
   ...doubtful("uk", [
-    ["200g sugar", "caster-sugar", 200],
     ["200g flour", "plain-flour", 200],
     ["200g dark chocolate", "dark-chocolate-60-69", 200],
     ["300ml cream", "double-cream", 282, BY_VOLUME],
@@ -449,7 +449,7 @@ export const LIST_TABLE: readonly Expected[] = [
   // Two uses in one line
   two("uk", "doubtful", "grated zest and juice of 1 lemon", ["lemon-zest", 6], ["lemon-juice", 48]),
   two("uk", "doubtful", "1 orange, zested and juiced", ["orange-zest", 9], ["orange-juice", 86]),
-  two("uk", "doubtful", "100 g sugar, plus 2 tbsp", ["caster-sugar", 100], ["caster-sugar", 25.4]),
+  two("uk", "understood", "100 g sugar, plus 2 tbsp", ["caster-sugar", 100], ["caster-sugar", 25.4]),
   two("uk", "understood", "100g each of walnuts and pecans", ["walnuts", 100], ["pecans", 100]),
   two("uk", "understood", "225 g each butter and caster sugar", ["butter-unsalted", 225], ["caster-sugar", 225]),
   two("uk", "doubtful", "100 g raisins and sultanas", ["raisins", 100], ["sultanas", 100]),

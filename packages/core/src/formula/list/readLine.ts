@@ -93,6 +93,10 @@ function reordered(whole: string, context: LineContext): string {
     text,
   );
   if (seeds !== null) return `${seeds[1]}, seeds only${seeds[2]}`;
+  const pulp = /^(?:the\s+)?pulp\s+(?:of|from)\s+(\d.*?\bpassion\s?fruits?\b)(.*)$/i.exec(text);
+  if (pulp !== null) return `${pulp[1]}, pulp${pulp[2]}`;
+  const times = /^(lemons?|limes?|oranges?)\s+x\s?(\d{1,2})\b(.*)$/i.exec(text);
+  if (times !== null) return `${times[2]} ${times[1].replace(/s$/i, "")}s${times[3]}`;
   const pods = /^(?:the\s+)?(?:crushed\s+|ground\s+)?seeds?\s+(?:of|from)\s+(\d.*?\bcardamom\b(?:\s+pods?)?)(.*)$/i.exec(text);
   if (pods !== null) return `${pods[1]}, seeds only${pods[2]}`;
   const sized = AS_BIG_AS.exec(text);
@@ -246,13 +250,17 @@ function assemble(rest: string, paired: Paired, text: string, context: LineConte
     const whole = look(head, context);
     const wholeKnown = whole.certainty === "taken" || (whole.certainty === "ask" && !/not understood/.test(whole.why ?? ""));
     if (!wholeKnown && parts.every((part) => part.certainty !== "unknown" && !/not understood/.test(part.why ?? ""))) {
-      return both.slice(1, 3).map((name, at) => ({
-        ...doubted(
+      return both.slice(1, 3).map((name, at) => {
+        const each = doubted(
           readAssembled(name, paired, text, context),
           "one amount stands before two ingredients: is it for each, or for both together?",
-        ),
-        part: at + 1,
-      }));
+        );
+        const halves = (each.choices ?? []).slice(0, 1).flatMap((choice) => {
+          const grams = choice.grams === null ? null : roundGrams(choice.grams / 2);
+          return grams === null ? [] : [{ ...choice, grams, why: "half of it, if it is for both together" }];
+        });
+        return { ...each, choices: [...(each.choices ?? []), ...halves], part: at + 1 };
+      });
     }
   }
   const one = readAssembled(rest, paired, text, context);
@@ -433,6 +441,12 @@ const NO_WEIGHT_MEANT =
 /** "Salt", "icing sugar, for dusting", "butter for the tin". */
 function readWithoutAmount(text: string, context: LineContext): readonly LineReading[] | undefined {
   if (text.length > 120) return undefined;
+  // "The same weight of sugar as the eggs": it hangs on another line, and is not worked out
+  const same = /^(?:the\s+)?(?:same|equal)\s+(?:weight|amount|quantity)\s+of\s+(.+?)(?:\s+as\b.*)?$/i.exec(text);
+  if (same !== null) {
+    const hanging = readWithoutAmount(same[1], context);
+    return hanging?.map((one) => doubted(one, "the amount hangs on another line and is not worked out: give its weight"));
+  }
   const lead = /^(?:(?:a little|some|extra|a few|plenty of|more|enough|little)\s+)+/i.exec(text);
   const body = lead === null ? text : text.slice(lead[0].length);
   const parts = splitName(body);

@@ -278,10 +278,16 @@ class Reader {
     const prose = words > 6 || (/[.!?]$/.test(text) && words > 3);
     if (prose) {
       const numbers = /\d/.test(text);
+      // "the same weight of sugar as the eggs": an amount that hangs on another line
+      const hangs = /\b(?:same|equal|half the|twice the|double the) (?:weight|amount|quantity)\b|\bweight of\b/i.test(text);
       return say(
         "note",
-        numbers ? "not-understood" : "understood",
-        numbers ? ["words with a number that is not an amount of an ingredient"] : ["kept as a note"],
+        numbers || hangs ? "not-understood" : "understood",
+        hangs
+          ? ["an amount that hangs on another line is not worked out: add it by hand"]
+          : numbers
+            ? ["words with a number that is not an amount of an ingredient"]
+            : ["kept as a note"],
       );
     }
     if (!/\p{L}/u.test(text)) return say("note", "not-understood", ["no name is in this line"]);

@@ -107,7 +107,7 @@ export function readHeading(text: string, signs: HeadingSigns): Heading | undefi
     return undefined;
   }
   const toFinish =
-    /^to (?:serve|decorate|finish|assemble|garnish|top|dust|glaze|fill|sandwich|coat)(?:\s+(?:the|and)\s+\w+| and \w+)?$/.test(
+    /^(?:to|top|finish|serve|decorate|sandwich|fill|coat|cover) with$|^to (?:serve|decorate|finish|assemble|garnish|top|dust|glaze|fill|sandwich|coat)(?:\s+(?:the|and)\s+\w+| and \w+)?$/.test(
       words,
     );
   if (toFinish) return { opens: "component", name: tidyName(body), kind: "topping" };
@@ -192,6 +192,9 @@ const CHAT: readonly RegExp[] = [
   /^(?:(?:lots of |all my |much )?love|cheers|best wishes|kind regards|regards|thanks|thank you|yours)\b,?[^0-9]{0,25}$/i,
   /^(?:(?:cook|baker|chef|mum|gran|nan)'?s\s+|my\s+|top\s+|handy\s+)?(?:tips?|notes?|n\.?b\.?|p\.?s\.?|variations?|warning|allergy advice)\s*[:.,-]\s*\S/i,
   /^[^0-9]*\b(?:works? (?:too|well|fine|as well)|(?:is|are) (?:fine|ok|good)(?: too)?|will do(?: too)?|also works?)\b[^0-9]*$/i,
+  /^(?:keeps?|freezes?|stores?|lasts?|best eaten|best on|prove|prove[sd]?|proof|rest|chill)\b.*\b(?:days?|weeks?|months?|hours?|hrs?|overnight|mins?|airtight|tin)\b/i,
+  /^\d{3}\s?(?:C|F|°|fan)?\s*[/,]\s*\d{1,3}(?:\s?-\s?\d{1,3})?\s?(?:m|min|mins|minutes)\b/i,
+  /^(?:p|pp|page)\.?\s?\d{1,4}\b[^a-z]*$/i,
   /^(?:buy|order|borrow|pick up|remember|don'?t forget|ask)\b[^0-9]*$/i,
 ];
 

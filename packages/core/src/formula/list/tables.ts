@@ -15,7 +15,8 @@ const HEAD_WORDS =
  * Lines that are rows of a table (tabs or bars between the cells), as lines with the amount in front; undefined for the others.
  * A head that names a unit ("Grams", "Weight (g)") lends it to bare numbers under it.
  */
-export function tableLines(lines: readonly string[]): readonly (TableLine | undefined)[] {
+export function tableLines(text: readonly string[]): readonly (TableLine | undefined)[] {
+  const lines = spacedColumns(text);
   let unitOfColumn: (string | undefined)[] = [];
   let percentColumns = new Set<number>();
   let skippedColumns = new Set<number>();
@@ -43,7 +44,10 @@ export function tableLines(lines: readonly string[]): readonly (TableLine | unde
     if (filled.length === 1) return bars && cells.length > 1 ? { text: filled[0], head: false } : undefined;
     // "30g|1oz cocoa": a pair of amounts and no table
     if (bars && cells.length === 2 && cells.every((cell) => /^\d/.test(cell)) && /[a-z]{3}/i.test(cells[1])) return undefined;
-    if (filled.length >= 2 && cells.every((cell) => cell === "" || HEAD_WORDS.test(cell))) {
+    // "Madeira slab | g | %": the product's name stands over the names
+    const underName =
+      cells.length > 2 && /^[A-Za-z]/.test(cells[0]) && cells.slice(1).every((cell) => /^(?:g|kg|oz|ml|%|lbs?)$/i.test(cell));
+    if (underName || (filled.length >= 2 && cells.every((cell) => cell === "" || HEAD_WORDS.test(cell)))) {
       unitOfColumn = cells.map((cell) =>
         /\b(?:g|grams?)\b/i.test(cell)
           ? "g"
@@ -99,4 +103,33 @@ export function tableLines(lines: readonly string[]): readonly (TableLine | unde
     const pairs = others.length === 0 ? "" : ` (${others.join(") (")})`;
     return { text: `${first}${pairs} ${names.join(" ")}${extra}`, head: false };
   });
+}
+
+const cellsOf = (line: string): readonly string[] => line.trim().split(/ {2,}/);
+const NUMBER_CELL = /^\d[\d.,]*\s?(?:g|kg|ml|oz|%)?$/i;
+
+/** Columns that were lined up with spaces, as tabs: three lines and more of a name and the same number of figures. */
+function spacedColumns(lines: readonly string[]): readonly string[] {
+  const isRow = (line: string) => {
+    const cells = cellsOf(line);
+    return (
+      !/[\t|]/.test(line) &&
+      cells.length >= 3 &&
+      /^[A-Za-z]/.test(cells[0]) &&
+      cells.slice(1).every((cell) => NUMBER_CELL.test(cell))
+    );
+  };
+  const out = [...lines];
+  for (let from = 0; from < lines.length; from += 1) {
+    if (!isRow(lines[from])) continue;
+    const width = cellsOf(lines[from]).length;
+    let to = from;
+    while (to < lines.length && isRow(lines[to]) && cellsOf(lines[to]).length === width) to += 1;
+    if (to - from >= 3) {
+      const head = from > 0 && cellsOf(lines[from - 1]).length === width && !/[\t|]/.test(lines[from - 1]) ? from - 1 : from;
+      for (let at = head; at < to; at += 1) out[at] = cellsOf(lines[at]).join("\t");
+    }
+    from = Math.max(from, to - 1);
+  }
+  return out;
 }

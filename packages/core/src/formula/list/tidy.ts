@@ -141,7 +141,12 @@ export function stripMarks(line: string): Stripped {
 /** Letters that a scanner or a hurried hand puts for digits: "25O g", "2OOg", "l00 g". Gives the line with digits, and what it mended. */
 export function mendDigits(line: string): { readonly text: string; readonly mended?: string } {
   let mended: string | undefined;
-  const text = line.replace(
+  // "200gcaster sugar": the space was lost
+  const parted = line.replace(
+    /(\d)(g|kg|ml|oz|lb)(?=(?:cast[eo]r|plain|self|sr|icing|granulated|demerara|butter|unsalted|salted|soft|sugar|flour|milk|cream|cocoa|dark|white|ground|sultanas|raisins|currants|almonds|walnuts|double|single|whole|cold|strong|golden|light|honey|dates)\b)/gi,
+    "$1$2 ",
+  );
+  const text = parted.replace(
     /(?<![A-Za-z\d])(?:[lIO]\d{2,3}|\d{1,3}[oOlI]{1,2}|\d[oO]\d)(?=\s?(?:g|kg|ml|oz|grams?)(?![A-Za-z]))/g,
     (found) => {
       mended = found;

@@ -146,8 +146,8 @@ export const TRADE_NAMES: readonly TradeName[] = [
     names: "sugar",
     uk: "caster-sugar granulated-sugar",
     us: "granulated-sugar",
-    how: "ask uk",
-    why: "Sugar alone is usually caster sugar in a British cake and granulated in an American one.",
+    how: "taken",
+    why: "Sugar alone is read as caster sugar in a British list and as granulated in an American one; both are the same sugar.",
   },
   {
     names: "white sugar;table sugar",
@@ -395,7 +395,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     why: NEAREST,
   },
   {
-    names: "mixed candied peel;candied mixed peel;candied peel;cut mixed peel;cut peel;chopped peel",
+    names: "peel;mixed candied peel;candied mixed peel;candied peel;cut mixed peel;cut peel;chopped peel",
     uk: "mixed-peel",
     how: "taken",
     why: "",
@@ -418,7 +418,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
   { names: "ginger paste;ginger puree;minced ginger", uk: "ginger-root", how: "ask", why: NEAREST },
   {
     names:
-      "ready made fondant icing;ready made fondant;ready to roll fondant icing;ready to roll fondant;ready to roll icing;roll out icing;sugar paste;sugarpaste;rolled fondant",
+      "ready to roll white icing;ready to roll icing;ready made fondant icing;ready made fondant;ready to roll fondant icing;ready to roll fondant;ready to roll icing;roll out icing;sugar paste;sugarpaste;rolled fondant",
     uk: "fondant-icing",
     how: "taken",
     why: "",
@@ -576,6 +576,12 @@ export const TRADE_NAMES: readonly TradeName[] = [
     uk: "coffee-brewed coffee-espresso coffee-instant",
     how: "taken",
     why: "Coffee as a liquid is read as brewed.",
+  },
+  {
+    names: "non stick spray;nonstick spray;cooking spray;baking spray;oil spray;cooking oil spray",
+    uk: "vegetable-oil",
+    how: "taken",
+    why: "A spray is oil for the tin.",
   },
   { names: "strong espresso;hot espresso;espresso coffee", uk: "coffee-espresso", how: "taken", why: "" },
   { names: "ground coffee;coffee ground;coffee bean", uk: "coffee-instant", how: "ask", why: NEAREST },

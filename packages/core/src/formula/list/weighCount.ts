@@ -140,7 +140,7 @@ export function weighCount(
   if (thing !== undefined && CONTAINERS.has(thing)) {
     const envelope = thing === "sachet" ? ingredient.householdWeights.find((one) => /^envelope/.test(one.measure)) : undefined;
     // A sachet of dried yeast is 7 g on both shores (2 1/4 tsp in America); common practice, no source.
-    if (thing === "sachet" && ingredient.id === "yeast-dried")
+    if ((thing === "sachet" || thing === "packet") && ingredient.id === "yeast-dried")
       return isRange(amount)
         ? ranged(amount, "sachets", (n) => n * 7)
         : certainly(amount.high * 7, "7 g a sachet (common practice, no source)", undefined, ["a sachet of dried yeast is 7 g"]);

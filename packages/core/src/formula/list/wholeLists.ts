@@ -142,7 +142,7 @@ export const WHOLE_LISTS: readonly WholeList[] = [
     lines: [
       ["Gâteau au yaourt / yoghurt cake", "h"],
       ["1 pot plain yoghurt (125 g)", "u yoghurt-whole-uk 125"],
-      ["0,25 kg sugar", "d caster-sugar 250"],
+      ["0,25 kg sugar", "u caster-sugar 250"],
       ["250 gr flour", "d plain-flour 250"],
       ["1 dl sunflower oil", "u sunflower-oil 92"],
       ["3 eggs (size M)", "u egg-whole-uk 155.4"],
@@ -441,7 +441,7 @@ export const WHOLE_LISTS: readonly WholeList[] = [
     lines: [
       ["Pound cake", "h"],
       ["1 lb butter", "u butter-unsalted 453.6"],
-      ["1 lb sugar", "d caster-sugar 453.6"],
+      ["1 lb sugar", "u caster-sugar 453.6"],
       ["1 lb eggs", "u egg-whole-uk 453.6"],
       ["1 lb flour", "d plain-flour 453.6"],
       ["1/4 tsp mace", "u mace 0.43~8"],
@@ -472,7 +472,7 @@ export const WHOLE_LISTS: readonly WholeList[] = [
       ["1 teasp. salt", "u salt 6.1"],
       ["½lb. treacle", "u black-treacle 226.8"],
       ["¼ lb. lard", "u lard 113.4"],
-      ["2 ozs sugar", "d caster-sugar 56.7"],
+      ["2 ozs sugar", "u caster-sugar 56.7"],
       ["1 gill milk", "d milk-whole 146"],
       ["1 egg", "u egg-whole-uk 56.3~9"],
       ["1 dessertspoonful ground ginger", "u ginger-ground 3.6~8"],
