@@ -41,7 +41,10 @@ function gathered(all: readonly ListLine[], wanted: number): readonly ListLine[]
   for (const line of all) {
     const same = together.get(line.ingredient ?? "");
     if (same === undefined) together.set(line.ingredient ?? "", line);
-    else if (line.grams != null) together.set(line.ingredient ?? "", { ...same, grams: (same.grams ?? 0) + line.grams });
+    else if (line.grams != null) {
+      const status = line.status === "understood" ? same.status : line.status;
+      together.set(line.ingredient ?? "", { ...same, status, grams: (same.grams ?? 0) + line.grams });
+    }
   }
   return [...together.values()];
 }

@@ -47,7 +47,7 @@ const FRUIT = /\b(lemon|lime|orange|clementine|satsuma|mandarin|tangerine|grapef
 /** "Zest of 2 limes", "juice ½ lemon", "1 orange, zested and juiced", "2 lemons", and "whites of 3 eggs". */
 export function readFruitParts(text: string, context: LineContext): readonly LineReading[] | undefined {
   const words = fold(text);
-  const eggs = /^(?:the\s+)?(whites?|yolks?)\s+(?:of|from)\s+/.exec(words);
+  const eggs = /^(?:the\s+)?(?:egg\s+)?(whites?|yolks?)\s+(?:of|from)\s+/.exec(words);
   if (eggs !== null) {
     const tokens = tokenise(text.slice(eggs[0].length));
     const amount = quantityAt(tokens, 0);

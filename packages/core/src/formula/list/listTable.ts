@@ -305,6 +305,7 @@ export const LIST_TABLE: readonly Expected[] = [
     ["1 cup sugar", "granulated-sugar", 200, BY_VOLUME],
     ["3/4 cup sugar", "granulated-sugar", 150, BY_VOLUME],
     ["1 cup packed light brown sugar", "light-brown-sugar", 220, BY_VOLUME],
+    ["1 cup brown sugar", "light-brown-sugar", 220, BY_VOLUME],
     ["1 cup firmly packed dark brown sugar", "dark-brown-sugar", 220, BY_VOLUME],
     ["½ cup (packed) light brown sugar", "light-brown-sugar", 110, BY_VOLUME],
     ["1 cup whole milk", "milk-whole-us", 244, BY_VOLUME],
@@ -416,7 +417,6 @@ export const LIST_TABLE: readonly Expected[] = [
     ["30 g potato flour", "potato-starch", 30],
   ]),
   ...doubtful("us", [
-    ["1 cup brown sugar", "light-brown-sugar", 220, BY_VOLUME],
     ["1 cup walnuts", "walnuts", 117, BY_VOLUME],
     ["8 oz milk", "milk-whole-us", 226.8, BY_VOLUME],
     ["2-3 cups powdered sugar", "icing-sugar", 300, BY_VOLUME],

@@ -74,7 +74,9 @@ export function weighPaired(paired: Paired, ingredient: Parameters<typeof weigh>
     if (theirs.length === 0) continue;
     const bothVolumes = measured.kind === "volume" && best.measured.kind === "volume";
     const sharePercent = bothVolumes ? 11 : ingredient === undefined ? 100 : measured.kind === "volume" ? 45 : 15;
-    if (!theirs.some((one) => Math.abs(one / grams - 1) * 100 <= sharePercent || Math.abs(one - grams) <= 3))
+    if (
+      !theirs.some((one) => Math.abs(one / grams - 1) * 100 <= sharePercent || Math.abs(one - grams) <= Math.min(3, grams * 0.2))
+    )
       return disagree(base, other, ingredient, context);
   }
   return base;

@@ -262,6 +262,8 @@ function byMeasure(found: NameMatch, measured: Measured, words: string): NameMat
       why: "Coffee by the spoon may be instant coffee, or the drink.",
     };
   }
+  if (ids[0] === "bicarbonate-of-soda" && found.certainty === "ask" && spoon)
+    return { certainty: "taken", ids, why: "Soda by the spoon is bicarbonate of soda." };
   // Margarine by the stick or the block is the hard one
   const hard = ids.find((id) => id === "block-margarine" || id === "margarine-stick-us");
   if (
@@ -286,7 +288,8 @@ function byMeasure(found: NameMatch, measured: Measured, words: string): NameMat
 
 /** "plus 2 tbsp": an amount that belongs to the cake and was not counted. One "for dusting" is a remark. */
 function extraAmount(note: string): string | undefined {
-  if (note === "") return undefined;
+  // "tossed in 1 tbsp of the flour" is of another line
+  if (note === "" || /\d.*\bof the\b/i.test(note)) return undefined;
   // "1 egg + enough milk to make 200 ml"
   if (
     /(?:^|,\s*)(?:plus|\+|and|&)\s+(?:enough|some|a splash of|a dash of|a drop of|a squeeze of)\s/i.test(note) &&

@@ -84,6 +84,10 @@ function reordered(whole: string, context: LineContext): string {
   const text = whole
     .replace(/\bS\s?\/\s?R\b|\bS\.?\s?R\.?(?=\s+flour\b)/gi, "SR")
     .replace(/\bB\s?\/\s?P\b/gi, "baking powder")
+    .replace(/^x\s?(?=\d)/i, "")
+    .replace(/\s@\s?(?=\d)/, " at ")
+    .replace(/(?<=[a-z])\s(?:n|'n'|'n)\s(?=[a-z])/gi, " and ")
+    .replace(/\b10\s?\/\s?12\b%?(?=.*\bcocoa\b)|(?<=\bcocoa\b.*)\b10\s?\/\s?12\b%?/gi, "")
     .replace(/\b(almond|vanilla|lemon|rum|peppermint|coffee) ess\b\.?/gi, "$1 essence")
     .replace(/\bcream tartar\b/gi, "cream of tartar");
   const vague = /^(\S.*\S)\s+(?:an?\s+)?((?:few|couple of) drops|pinch|dash|knob|handful|splash)\s*$/i.exec(text);
@@ -104,7 +108,7 @@ function reordered(whole: string, context: LineContext): string {
     const piece = /egg/i.test(sized[2]) ? "egg" : /hazelnut/i.test(sized[2]) ? "hazelnut" : "walnut";
     return `a ${piece}size of ${sized[1]}${sized[3]}`;
   }
-  const label = /^([A-Za-z][A-Za-z ]{2,30}):\s+(\S.*)$/.exec(text);
+  const label = /^([A-Za-z][A-Za-z ]{2,30})(?::|\s+=)\s+(\S.*)$/.exec(text);
   if (label !== null && !beginsWithAmount(text)) {
     const meant = NO_WEIGHT_MEANT.test(label[1]);
     const named = look(label[1], context);

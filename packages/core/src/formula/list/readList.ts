@@ -193,7 +193,7 @@ class Reader {
     }
     if (isRule(text)) return say("note");
     if (row.head) return say("note", "understood", ["the head of a table"]);
-    const label = this.mode === "list" ? /^([A-Za-z][A-Za-z &'-]{2,30}):\s+(\d.*)$/.exec(text) : null;
+    const label = this.mode === "list" ? /^([A-Za-z][A-Za-z &'-]{2,30})(?::|\s+=)\s+(\d.*)$/.exec(text) : null;
     if (label !== null && beginsWithAmount(label[2])) {
       // "Filling: 3 oz butter, 6 oz icing sugar": heading and ingredients in one line
       const signs = { marked: false, afterBlank: true, beforeAmount: true, knownName: isKnownName(label[1], this.lineContext) };

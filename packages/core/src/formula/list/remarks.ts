@@ -22,6 +22,8 @@ const HARMLESS: readonly RegExp[] = [
   /\b(?:two|three|four|\d)\s+times\b|\btwice\b|\bonce\b/i,
   /\b(?:page|p\.?|pp\.?|step|note|notes|recipe|see|no\.?|number|size|type|grade|stage|method|part|step)\s*#?\d/i,
   /\bT\s?\d{2,3}\b|\bE\s?\d{3}\b/,
+  // so much of another line of the list: "tossed in 1 tbsp of the flour"
+  /\b(?:in|with)\b.*\d.*\bof the\b/i,
   // yields and money
   /\b(?:serves|makes|feeds|yields?|for)\s+(?:about\s+)?\d+(?:\s?-\s?\d+)?\s*(?:people|persons|servings|portions|slices|cakes?|layers?|cupcakes|muffins|bars|biscuits)?$/i,
   /[£$€]\s?\d|\d\s?p\b/,
@@ -57,7 +59,7 @@ export function uncounted(note: string, amount: Measured): string | undefined {
     if (TAKEN_AWAY.test(piece)) return `"${piece}" may take away from the amount`;
     if (HARMLESS.some((one) => one.test(piece))) continue;
     const weighed = amount.kind === "mass" || amount.kind === "volume";
-    if (weighed && BY_THE_PIECE.test(piece) && !holdsWeight(piece)) continue;
+    if (weighed && BY_THE_PIECE.test(piece.replace(/\b(no|nos|pcs?)\.?\s*$/i, "").trim()) && !holdsWeight(piece)) continue;
     return `the number in "${piece}" was not counted`;
   }
   return undefined;

@@ -583,6 +583,12 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "taken",
     why: "A spray is oil for the tin.",
   },
+  {
+    names: "instant espresso;espresso powder;instant espresso powder;espresso granules",
+    uk: "coffee-instant",
+    how: "taken",
+    why: "",
+  },
   { names: "strong espresso;hot espresso;espresso coffee", uk: "coffee-espresso", how: "taken", why: "" },
   { names: "ground coffee;coffee ground;coffee bean", uk: "coffee-instant", how: "ask", why: NEAREST },
   { names: "vinegar", uk: "vinegar-white vinegar-cider", how: "ask", why: "The name does not say which vinegar." },
@@ -609,7 +615,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
   { names: "stout;porter;cider;ale", uk: "beer", how: "ask", why: NEAREST },
   {
     names:
-      "gelatine;gelatine leaf;leaf gelatine;sheet gelatine;gelatine sheet;powdered gelatine;gelatine powder;gelatine granule",
+      "gelatine;unflavored gelatine;unflavoured gelatine;unflavoured powdered gelatine;unflavored powdered gelatine;unflavored gelatine powder;gelatine leaf;leaf gelatine;sheet gelatine;gelatine sheet;powdered gelatine;gelatine powder;gelatine granule",
     uk: "gelatine",
     how: "taken",
     why: "",

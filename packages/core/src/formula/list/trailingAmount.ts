@@ -87,7 +87,8 @@ export function trailingAmount(text: string, tokens: readonly Token[]): Trailing
     if (!atEnd && !beforeNote && (bare || measured.kind === "percent")) continue;
     if (/\b(?:type|t|no|number|grade|e)$/.test(fold(text.slice(0, nameEnd))) && bare) continue;
     // "cut into 2 cm pieces", "for 20 minutes", "at 20 C"
-    if (/(?:into|for|at|to|of|in|from|until|than|with|every)$/.test(fold(text.slice(0, nameEnd))) && !inBracket) return undefined;
+    if (/(?:^|\s)(?:into|for|at|to|of|in|from|until|than|with|every)$/.test(fold(text.slice(0, nameEnd))) && !inBracket)
+      return undefined;
     if (isDimensionOrTime(measured, tokens, next)) continue;
     if (bare && after !== undefined && /^(?:°|c|f)$/.test(after)) continue;
     const rest = next < tokens.length ? text.slice(tokens[next].start).replace(/^[\s,;.:)-]+/, "") : "";

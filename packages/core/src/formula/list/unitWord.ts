@@ -7,6 +7,8 @@ export function unitAt(tokens: readonly Token[], at: number): Taken<Unit> | unde
   const token = tokens[at];
   if (token === undefined) return undefined;
   const dot = (next: number) => (tokens[next]?.text === "." ? next + 1 : next);
+  // "3# butter": pounds, in an American bakery
+  if (token.text === "#" && tokens[at - 1]?.kind === "number" && !token.spaced) return { value: UNITS.get("lb")!, next: at + 1 };
   if (token.kind !== "word") return undefined;
   const word = token.text;
   // "T" is a tablespoon and "t" a teaspoon in American shorthand.

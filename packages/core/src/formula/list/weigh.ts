@@ -94,6 +94,9 @@ function weighMass(
     const density = densityOf(ingredient);
     if (evidence.system !== "metric" && density !== undefined) {
       const ounces = grams.high / 28.349523125;
+      // Of water and spirits both are the same within a twentieth
+      if (Math.abs((ounces * fluid.ml * density) / grams.high - 1) < 0.045)
+        return { options: [asWritten], certain: true, reasons: [] };
       return doubtfully(
         [asWritten, weight(ounces * fluid.ml * density, `as fluid ounces (${fluid.name})`)],
         "ounces of a liquid may be fluid ounces",
@@ -180,10 +183,10 @@ function weighVague(
       return doubtfully([...byMl(15, 30, 5), unweighed], `a ${thing} is no weight`);
     case "dash":
       if (ingredient !== undefined && !pours(ingredient) && density !== undefined) {
-        const grams = amount.high * 0.6 * density;
-        return certainly(grams, "an eighth of a teaspoon (common practice, no source)", bandOf(grams, 50), [
-          "a dash of a powder is about an eighth of a teaspoon",
-        ]);
+        const weighed = ingredient.householdWeights.find((one) => one.measure === "dash");
+        const grams = amount.high * (weighed?.grams ?? 0.6 * density);
+        const how = weighed === undefined ? "an eighth of a teaspoon (common practice, no source)" : weighed.source;
+        return certainly(grams, how, bandOf(grams, 50), ["a dash of a powder is about an eighth of a teaspoon"]);
       }
       return doubtfully([...byMl(2.5, 0.6, 5), unweighed], "a dash is no weight");
     case "squeeze":

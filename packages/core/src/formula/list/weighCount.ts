@@ -144,6 +144,8 @@ export function weighCount(
       return isRange(amount)
         ? ranged(amount, "sachets", (n) => n * 7)
         : certainly(amount.high * 7, "7 g a sachet (common practice, no source)", undefined, ["a sachet of dried yeast is 7 g"]);
+    if (envelope !== undefined && context.evidence.region === "us" && !context.evidence.mixed && !isRange(amount))
+      return certainly(amount.high * envelope.grams, `${envelope.grams} g an envelope (${envelope.source})`);
     const packs = [
       ...(packsOf(ingredient.id, quantity.size) ??
         (thing === "bar" || thing === "block"

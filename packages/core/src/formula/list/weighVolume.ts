@@ -65,6 +65,14 @@ export function weighVolume(
   }
   const [first] = wanted;
   const unit = measured.parts[0].unit;
+  // A packet of 7 g is 2 1/4 teaspoons on every American packet; SR28's teaspoon of 4 g does not go with its own packet.
+  if (ingredient.id === "yeast-dried" && /spoon/.test(unit) && !isRange(first.span) && quantity.fills.length === 0) {
+    const grams = (first.span.high / 4.929) * (7 / 2.25);
+    return doubtfully(
+      [weight(grams, "7 g to 2 1/4 teaspoons (common practice, no source)"), weight(grams * 1.29, "4 g a teaspoon (SR28 18375)")],
+      "a spoon of dried yeast weighs 3 to 4 g",
+    );
+  }
   const isCup = unit === "cup" || unit === "us-cup" || unit === "metric-cup";
   const isSpoon = unit === "tablespoon" || unit === "teaspoon" || unit === "dessertspoon" || unit === "au-tablespoon";
   const densities = gramsPerMl(
@@ -241,7 +249,17 @@ function gramsPerMl(
   const usual = pool.findIndex((one) => USUAL_PORTION.test(one.measure));
   if (usual > 0) weights.unshift(...weights.splice(usual, 1));
   const values = weights.map((one) => one.value);
-  if (Math.max(...values) / Math.min(...values) < 1.08) return weights.slice(0, 1);
+  if (Math.max(...values) / Math.min(...values) < 1.12) return weights.slice(0, 1);
+  // An American cup of brown sugar is packed (common practice, no source); elsewhere it is asked about.
+  const packed = pool.find((one) => /^cup packed/.test(one.measure));
+  if (
+    packed !== undefined &&
+    /brown-sugar/.test(ingredient.id) &&
+    context.evidence.region === "us" &&
+    !context.evidence.mixed &&
+    !/loose|unpacked|not packed/.test(words)
+  )
+    return [toWeight(packed)];
   // Icing sugar and raisins have a usual way; brown sugar by the cup is packed, and by the spoon hardly matters.
   if (usual >= 0 && /unsifted|not packed|fluid|without pits|pitted/.test(pool[usual].measure) && !/\bsifted|sieved\b/.test(words))
     return weights.slice(0, 1);
