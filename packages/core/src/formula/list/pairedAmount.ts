@@ -43,6 +43,14 @@ export function pairedAt(tokens: readonly Token[], start: number): Taken<Paired>
       next = inner.next;
       continue;
     }
+    // "3 leaves at 2 g"
+    if (link === "at" && first.value.measured.kind === "count" && others.length === 0) {
+      const each = quantityAt(tokens, next + 1);
+      if (each?.value.measured.kind !== "mass") break;
+      others.push({ ...each.value, each: true });
+      next = each.next;
+      continue;
+    }
     // "1 cup 240 ml milk": the same again with nothing between
     const again = tokens[next]?.kind === "number" && others.length === 0 ? quantityAt(tokens, next) : undefined;
     if (again !== undefined && next < tokens.length - 1 && saysTheSame(first.value, again.value)) {
@@ -115,7 +123,7 @@ export function bracketQuantityAt(tokens: readonly Token[], start: number): Take
   // "peeled weight 220 g", "drained weight: 240 g"
   const words: string[] = [];
   let from = start;
-  while (/^(?:peeled|drained|prepared|shelled|unpeeled|total|net|stoned)$/.test(tokens[from]?.text ?? "")) {
+  while (/^(?:peeled|trimmed|drained|prepared|shelled|unpeeled|total|net|stoned)$/.test(tokens[from]?.text ?? "")) {
     words.push(tokens[from].text);
     from += 1;
   }

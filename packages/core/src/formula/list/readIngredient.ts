@@ -16,10 +16,10 @@ import { findExactly, type NameMatch, unknownId } from "./names.js";
 import { bracketQuantityAt, type Paired, pairedAt } from "./pairedAmount.js";
 import { isWeighed, weighPaired } from "./pairedWeight.js";
 import { type Measured, type Quantity, quantityAt } from "./quantity.js";
-import { uncounted } from "./remarks.js";
+import { splitsUp, uncounted } from "./remarks.js";
 import { fold } from "./tidy.js";
 import { tokenise } from "./tokens.js";
-import type { WeighContext, Weighing } from "./weighing.js";
+import { roundGrams, type WeighContext, type Weighing } from "./weighing.js";
 
 const CHOICES_MAX = 8;
 
@@ -52,7 +52,7 @@ export function readAssembled(rest: string, paired: Paired, text: string, contex
   for (const note of parts.notes) {
     const tokens = tokenise(
       note.replace(
-        /^(?:(?:peeled|trimmed|cut down|boiled down|reduced) to|weighing|or|total|total weight|net weight|to give|giving|to yield|you need|roughly)\s+/i,
+        /^(?:(?:peeled|trimmed|cut down|boiled down|reduced) to|weighing|or|total|total weight|net weight|to give|giving|to yield|roughly)\s+/i,
         "",
       ),
     );
@@ -84,9 +84,82 @@ export function readAssembled(rest: string, paired: Paired, text: string, contex
   const all: Paired = { first: quantity, others: [...paired.others, ...bracketed] };
   const note = [...match.notes, ...words.filter((word) => !match.phrase.includes(word))].join(", ");
   // "200 g butter, sugar": a remark that is the name of something else
+  const needed = [...notes, ...words].map(neededOf).find((one) => one !== undefined);
+  if (needed !== undefined) return onlyNeeded(match, all, needed, note, text, rest, context);
   const second = notes.find((one) => match.notes.includes(one) && namesAnother(one, match.found, context));
   const reading = combine(match, all, note, text, rest, context);
   return second === undefined ? reading : doubted(reading, `"${second}" may be a second ingredient; its amount is not known`);
+}
+
+interface Needed {
+  readonly said: string;
+  /** So much of it goes in; or this share of what is written. */
+  readonly amount: Quantity | number;
+}
+
+/** "You need 200 g", "use 2/3", "only half needed": what of a pack goes in. */
+function neededOf(remark: string): Needed | undefined {
+  const found =
+    /^(?:you(?:'ll| will)?\s+(?:only\s+)?need|use|using|only(?:\s+use)?|we need)\s+(?:only\s+|about\s+)?(.+?)(?:\s+(?:of (?:it|the \w+|a \w+)|is|are|needed|here|used))*$/i.exec(
+      remark,
+    );
+  if (found === null) return undefined;
+  const share = /^(?:(half)|(?:a |one )?(third)|(?:a |one )?(quarter)|(\d)\/(\d)|two[- ](thirds)|three[- ](quarters))$/i.exec(
+    found[1].trim(),
+  );
+  if (share !== null) {
+    const [, half, third, quarter, top, bottom, thirds, quarters] = share;
+    const amount = half
+      ? 1 / 2
+      : third
+        ? 1 / 3
+        : quarter
+          ? 1 / 4
+          : thirds
+            ? 2 / 3
+            : quarters
+              ? 3 / 4
+              : Number(top) / Number(bottom);
+    return amount > 0 && amount < 1 ? { said: remark, amount } : undefined;
+  }
+  const tokens = tokenise(found[1]);
+  const quantity = bracketQuantityAt(tokens, 0);
+  return quantity !== undefined && quantity.next >= tokens.length && isWeighed(quantity.value)
+    ? { said: remark, amount: quantity.value }
+    : undefined;
+}
+
+/** The line with what is needed of it as the likeliest weight, and the whole pack as the other. */
+function onlyNeeded(
+  match: BestMatch,
+  all: Paired,
+  needed: Needed,
+  note: string,
+  text: string,
+  rest: string,
+  context: LineContext,
+): LineReading {
+  const whole = combine(match, all, "", text, rest, context);
+  const share = typeof needed.amount === "number" ? needed.amount : undefined;
+  const part =
+    share === undefined ? combine(match, { first: needed.amount as Quantity, others: [] }, "", text, rest, context) : whole;
+  if (whole.grams == null || part.grams == null) return { ...doubted(whole, `"${needed.said}" was not understood`), note };
+  const grams = roundGrams(part.grams * (share ?? 1));
+  const choice = (weight: number, why: string): ListChoice => ({
+    ingredient: whole.ingredient ?? "",
+    name: context.book.get(whole.ingredient ?? "")?.name ?? "",
+    grams: weight,
+    why,
+  });
+  return {
+    kind: "ingredient",
+    status: whole.status === "not-understood" ? "not-understood" : "doubtful",
+    ingredient: whole.ingredient,
+    grams,
+    note,
+    reasons: [...whole.reasons, `"${needed.said}": what is needed is taken, not the whole pack`],
+    choices: [choice(grams, needed.said), choice(whole.grams, "all of it")],
+  };
 }
 
 /** Whether a remark names an ingredient, and another one than that of the line. */
@@ -154,7 +227,7 @@ function combine(match: BestMatch, paired: Paired, note: string, text: string, r
   const first = ids[0] === undefined ? undefined : book.get(ids[0]);
   const { measured } = paired.first;
   const about = paired.first.about ? ["the list says about"] : [];
-  const extra = extraAmount(note) ?? uncounted(note, measured);
+  const extra = splitsUp(note, measured) ? undefined : (extraAmount(note) ?? uncounted(note, measured));
   const noteText = note === "" ? {} : { note };
   if (measured.kind === "percent") {
     const base: LineReading = {

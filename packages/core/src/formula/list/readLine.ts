@@ -87,7 +87,7 @@ function reordered(whole: string, context: LineContext): string {
     .replace(/^x\s?(?=\d)/i, "")
     .replace(/\s@\s?(?=\d)/, " at ")
     .replace(/(?<=[a-z])\s(?:n|'n'|'n)\s(?=[a-z])/gi, " and ")
-    .replace(/\b10\s?\/\s?12\b%?(?=.*\bcocoa\b)|(?<=\bcocoa\b.*)\b10\s?\/\s?12\b%?/gi, "")
+    .replace(/\b10\s?\/\s?12\b%?/, (fat) => (/\bcocoa\b/i.test(whole) ? "" : fat))
     .replace(/\b(almond|vanilla|lemon|rum|peppermint|coffee) ess\b\.?/gi, "$1 essence")
     .replace(/\bcream tartar\b/gi, "cream of tartar");
   const vague = /^(\S.*\S)\s+(?:an?\s+)?((?:few|couple of) drops|pinch|dash|knob|handful|splash)\s*$/i.exec(text);
@@ -310,10 +310,11 @@ function withCompany(rest: string, paired: Paired, text: string, context: LineCo
   const tokens = tokenise(after);
   const amount = pairedAt(tokens, 0);
   if (amount === undefined || amount.next >= tokens.length || !isWeighed(amount.value.first)) return undefined;
-  const before = rest.slice(0, link.index);
-  // "300 ml coffee made with 2 tsp granules": the second is within the first
-  if (/\b(?:made|brewed|up)\s*$/i.test(before)) return undefined;
   const name = after.slice(tokens[amount.next].start);
+  // "300 ml coffee made with 2 tsp granules": the second is within the first; "milk powder made up with 270 ml water" is of two
+  const made = /[\s,]*\b(?:made up|made|brewed|up)\s*$/i.exec(rest.slice(0, link.index));
+  if (made !== null && !(/\bpowder\b/i.test(rest) && /^(?:\w+\s)?water$/i.test(name.trim()))) return undefined;
+  const before = rest.slice(0, made?.index ?? link.index);
   for (const one of [before, name]) {
     const match = bestMatch(splitName(one), context);
     if (match.found.certainty === "unknown" || match.leftover) return undefined;

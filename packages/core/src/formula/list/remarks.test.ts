@@ -71,6 +71,24 @@ describe("amounts in old and hurried hands", () => {
     ],
     ["5oz S R flour", [["self-raising-flour", 141.75]]],
     ["2 sticks (1 cup; 226 g) unsalted butter", [["butter-unsalted", 226]]],
+    [
+      "2 eggs and 1 extra yolk",
+      [
+        ["egg-whole-uk", 112.6],
+        ["egg-yolk-uk", 18.1],
+      ],
+    ],
+    ["3# unsalted butter", [["butter-unsalted", 1360.8]]],
+    ["plain flour, 7 oz", [["plain-flour", 198.4]]],
+    ["2 sachets fast-action dried yeast", [["yeast-dried", 14]]],
+    ["300g icing sugar (200g for the buttercream, 100g for the glaze)", [["icing-sugar-uk", 300]]],
+    [
+      "3 eggs, 180 g butter",
+      [
+        ["egg-whole-uk", 168.9],
+        ["butter-unsalted", 180],
+      ],
+    ],
   ] as const)("are read without asking: %s", (line, uses) => {
     const lines = read(line);
     expect(lines.map((one) => [one.status, one.ingredient])).toEqual(uses.map(([id]) => ["understood", id]));
@@ -87,6 +105,10 @@ describe("amounts in old and hurried hands", () => {
     ["1 kg pears (700g after peeling)", "pear", 700],
     ["15g fresh yeast or 7g dried", "yeast-fresh", 15],
     ["100g cashews, soaked in 200ml water overnight", "cashews", 100],
+    ["1 x 250g pack of butter (you need 200g)", "butter-unsalted", 200],
+    ["150ml pot soured cream (use 2/3)", "soured-cream", 97.2],
+    ["600g rhubarb, trimmed weight 500g", "rhubarb", 500],
+    ["1 tsp dried yeast", "yeast-dried", 3.2],
   ])("stand with the likeliest weight until the baker has said: %s", (line, id, grams) => {
     const lines = read(line);
     expect(lines.some((one) => one.status === "doubtful")).toBe(true);

@@ -65,6 +65,22 @@ export function uncounted(note: string, amount: Measured): string | undefined {
   return undefined;
 }
 
+/** "300 g icing sugar (200 g for the buttercream, 100 g for the glaze)": the parts of the amount, and nothing more. */
+export function splitsUp(note: string, amount: Measured): boolean {
+  if (amount.kind !== "mass" || !/\d/.test(note)) return false;
+  const tokens = tokenise(note);
+  let sum = 0;
+  let count = 0;
+  for (let at = 0; at < tokens.length; at += 1) {
+    const part = tokens[at].kind === "number" ? quantityAt(tokens, at) : undefined;
+    if (part === undefined || part.value.measured.kind !== "mass") continue;
+    sum += part.value.measured.grams.high;
+    count += 1;
+    at = part.next - 1;
+  }
+  return count > 1 && Math.abs(sum / amount.grams.high - 1) < 0.02;
+}
+
 function holdsWeight(piece: string): boolean {
   const tokens = tokenise(piece);
   return tokens.some((token, at) => {

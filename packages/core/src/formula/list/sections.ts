@@ -194,6 +194,8 @@ const CHAT: readonly RegExp[] = [
   /^[^0-9]*\b(?:works? (?:too|well|fine|as well)|(?:is|are) (?:fine|ok|good)(?: too)?|will do(?: too)?|also works?)\b[^0-9]*$/i,
   /^(?:keeps?|freezes?|stores?|lasts?|best eaten|best on|prove|prove[sd]?|proof|rest|chill)\b.*\b(?:days?|weeks?|months?|hours?|hrs?|overnight|mins?|airtight|tin)\b/i,
   /^\d{3}\s?(?:C|F|°|fan)?\s*[/,]\s*\d{1,3}(?:\s?-\s?\d{1,3})?\s?(?:m|min|mins|minutes)\b/i,
+  /^(?:updated|printed|copied|dated?|version|revised|rev)\b[^a-z]*\d[^a-z]*$/i,
+  /^(?:cool|stand|leave|steep|infuse)\b.*\d\s*(?:hours?|hrs?|mins?|minutes?)\b/i,
   /^(?:do ?n'?t|never|always|make sure|be careful|careful|watch out)\b[^0-9]*$/i,
   /^(?:regulo|reg)\.?\s?\d|^brix\b/i,
   /^(?:half|double|twice|treble) (?:that|this|the (?:recipe|icing|filling|quantit))\b/i,

@@ -303,7 +303,7 @@ export const TRADE_NAMES: readonly TradeName[] = [
     why: "Yoghurt alone is read as plain whole-milk yoghurt.",
   },
   {
-    names: "greek yoghurt",
+    names: "greek yoghurt;plain greek yoghurt;natural greek yoghurt;full fat greek yoghurt;whole milk greek yoghurt",
     uk: "yoghurt-greek yoghurt-greek-us",
     us: "yoghurt-greek-us yoghurt-greek",
     how: "taken",
@@ -383,8 +383,8 @@ export const TRADE_NAMES: readonly TradeName[] = [
   {
     names: "vanilla paste;vanilla bean paste;vanilla pod paste",
     uk: "vanilla-extract",
-    how: "taken",
-    why: "Vanilla paste is read as extract, of which a spoon weighs less.",
+    how: "ask",
+    why: "The book has no vanilla paste; extract is the nearest, and a spoon of it weighs less.",
   },
   { names: "vanilla powder", uk: "vanilla-extract", how: "ask", why: NEAREST },
   {
