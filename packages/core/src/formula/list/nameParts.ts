@@ -34,6 +34,7 @@ const NOTE_START = new RegExp(
     String.raw`(?<=[a-z]{3})\.\s+`,
     String.raw`\s*\*+`,
     String.raw`\s+(?=plus\b)`,
+    String.raw`\s+(?=(?:less|minus)\s+\d)`,
     String.raw`\s+(?=for\s)`,
     String.raw`\s+(?=in (?:a little|some|a splash)\b)`,
     String.raw`\s+(?=\+)`,

@@ -111,6 +111,7 @@ const TRAILERS = new Set([
   "undrained",
   "flesh",
   "once",
+  "whole",
   "after",
   "peeling",
   "coring",
@@ -145,6 +146,7 @@ export function bracketQuantityAt(tokens: readonly Token[], start: number): Take
       /^shells?$/.test(tokens[next + 2]?.text ?? "")
     ) {
       next += 3;
+      words.push("unpeeled");
       continue;
     }
     if (/^(?:without|out)$/.test(tokens[next].text)) {
@@ -155,6 +157,7 @@ export function bracketQuantityAt(tokens: readonly Token[], start: number): Take
     }
     if (tokens[next].text === "in" && /^shells?$/.test(tokens[next + 1]?.text ?? "")) {
       next += 2;
+      words.push("unpeeled");
       continue;
     }
     if (inTotal(next)) {
@@ -169,7 +172,7 @@ export function bracketQuantityAt(tokens: readonly Token[], start: number): Take
     next += 1;
   }
   const drained = words.includes("drained") ? ["drained"] : [];
-  const unpeeled = words.includes("unpeeled") ? ["unpeeled"] : [];
+  const unpeeled = words.some((word) => word === "unpeeled" || word === "whole") ? ["unpeeled"] : [];
   const peeled = words.some((word) =>
     /^(?:peeled|prepared|flesh|shelled|stoned|pitted|trimmed|peeling|coring|trimming|stoning)$/.test(word),
   )

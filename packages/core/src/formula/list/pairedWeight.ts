@@ -8,7 +8,11 @@ export const isWeighed = (quantity: Quantity) => quantity.measured.kind === "mas
 
 /** The weight of an amount that the line says in several ways; where they disagree, it is doubtful. */
 export function weighPaired(paired: Paired, ingredient: Parameters<typeof weigh>[1], context: WeighContext): Weighing {
-  const { first, others } = paired;
+  const { first } = paired;
+  // "100 g shelled pistachios (200 g in their shells)", "300 g pumpkin, peeled weight (about 500 g whole)": as bought is not counted
+  const ready =
+    first.fills.includes("peeled") || /\b(?:shelled|peeled weight|prepared weight|trimmed weight)\b/.test(context.words);
+  const others = ready && isWeighed(first) ? paired.others.filter((one) => !isAsBought(one, first)) : paired.others;
   if (others.length === 0) return weigh(first, ingredient, context);
   const all = [first, ...others];
   const weighed = all.filter(isWeighed);
@@ -80,6 +84,16 @@ export function weighPaired(paired: Paired, ingredient: Parameters<typeof weigh>
       return disagree(base, other, ingredient, context);
   }
   return base;
+}
+
+/** A heavier weight that is said to be that of the whole, unpeeled thing. */
+function isAsBought(one: Quantity, first: Quantity): boolean {
+  return (
+    one.measured.kind === "mass" &&
+    first.measured.kind === "mass" &&
+    one.fills.includes("unpeeled") &&
+    one.measured.grams.high > first.measured.grams.high
+  );
 }
 
 function disagree(base: Weighing, other: Quantity, ingredient: Parameters<typeof weigh>[1], context: WeighContext): Weighing {

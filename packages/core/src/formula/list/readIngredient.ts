@@ -84,11 +84,52 @@ export function readAssembled(rest: string, paired: Paired, text: string, contex
   const all: Paired = { first: quantity, others: [...paired.others, ...bracketed] };
   const note = [...match.notes, ...words.filter((word) => !match.phrase.includes(word))].join(", ");
   // "200 g butter, sugar": a remark that is the name of something else
+  const less = [...notes, ...words].map(lessOf).find((one) => one !== undefined);
+  if (less !== undefined) return withLess(match, all, less, note, text, rest, context);
   const needed = [...notes, ...words].map(neededOf).find((one) => one !== undefined);
   if (needed !== undefined) return onlyNeeded(match, all, needed, note, text, rest, context);
   const second = notes.find((one) => match.notes.includes(one) && namesAnother(one, match.found, context));
   const reading = combine(match, all, note, text, rest, context);
   return second === undefined ? reading : doubted(reading, `"${second}" may be a second ingredient; its amount is not known`);
+}
+
+/** "Less 2 tbsp", "minus 25 g": an amount that is taken away again. */
+function lessOf(remark: string): Needed | undefined {
+  const found = /^(?:less|minus)\s+(.+)$/i.exec(remark);
+  if (found === null) return undefined;
+  const tokens = tokenise(found[1]);
+  const quantity = bracketQuantityAt(tokens, 0);
+  return quantity !== undefined && quantity.next >= tokens.length && isWeighed(quantity.value)
+    ? { said: remark, amount: quantity.value }
+    : undefined;
+}
+
+function withLess(
+  match: BestMatch,
+  all: Paired,
+  less: Needed,
+  note: string,
+  text: string,
+  rest: string,
+  context: LineContext,
+): LineReading {
+  const whole = combine(match, all, "", text, rest, context);
+  const away = combine(match, { first: less.amount as Quantity, others: [] }, "", text, rest, context);
+  const left = (whole.grams ?? 0) - (away.grams ?? 0);
+  if (whole.grams == null || away.grams == null || !(left > 0))
+    return { ...doubted(whole, `"${less.said}" was not understood`), note };
+  const choice = (weight: number, why: string): ListChoice => ({
+    ingredient: whole.ingredient ?? "",
+    name: context.book.get(whole.ingredient ?? "")?.name ?? "",
+    grams: weight,
+    why,
+  });
+  return {
+    ...doubted(whole, `"${less.said}" is taken away`),
+    grams: roundGrams(left),
+    note,
+    choices: [choice(roundGrams(left), `with "${less.said}" taken away`), choice(whole.grams, "all of it")],
+  };
 }
 
 interface Needed {

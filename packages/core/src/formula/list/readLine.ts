@@ -127,10 +127,12 @@ const NEXT_AMOUNT = /(?<=[a-z]{3})\s+(?=\d[\d./]*\s?(?:g|kg|oz|lbs?|ml|tsp|tbsp)
 
 /** "200 g dark chocolate, 200 g butter": several ingredients in a line, each with its amount. */
 function readSeveral(text: string, context: LineContext): readonly LineReading[] | undefined {
-  if (!/[,;+]/.test(text) && (text.length > 120 || !NEXT_AMOUNT.test(text))) return undefined;
+  if (!/[,;+]|\s:\s/.test(text) && (text.length > 120 || !NEXT_AMOUNT.test(text))) return undefined;
   const { brackets } = pullBrackets(text);
   if (brackets.some((bracket) => /[,;+]/.test(bracket))) return undefined;
   // "3oz butter 6oz icing sugar": nothing but amounts parts them
+  const behind = readSeveralBehind(text, context);
+  if (behind !== undefined) return behind;
   const pieces = /[,;+]/.test(text)
     ? text.split(/\s*[,;](?!\d)\s*|\s+\+\s+/).filter((piece) => piece !== "")
     : text.split(NEXT_AMOUNT);
@@ -155,6 +157,25 @@ function readSeveral(text: string, context: LineContext): readonly LineReading[]
     const match = bestMatch(splitName(rest), context);
     if (match.found.certainty === "unknown" || match.leftover) return undefined;
     readings.push({ ...readAssembled(rest, amount.value, piece, context), part: readings.length + 1 });
+  }
+  return readings;
+}
+
+/** "Butter 8 oz, sugar 8 oz, eggs 4", "water 250 g : sugar 250 g": several, each with its amount behind. */
+function readSeveralBehind(text: string, context: LineContext): readonly LineReading[] | undefined {
+  if (text.length > 160 || /^\W*\d/.test(text)) return undefined;
+  const pieces = text.split(/\s*[,;](?!\d)\s*|\s+[:+]\s+/).filter((piece) => piece !== "");
+  if (pieces.length < 2 || pieces.length > 8) return undefined;
+  const readings: LineReading[] = [];
+  for (const piece of pieces) {
+    const tail = /^([A-Za-z][A-Za-z /-]{2,40}?)\s*(\d[\d.,/ ]*\s?[a-zA-Z.]*)$/.exec(piece);
+    if (tail === null) return undefined;
+    const tokens = tokenise(tail[2]);
+    const amount = pairedAt(tokens, 0);
+    if (amount === undefined || amount.next < tokens.length) return undefined;
+    const match = bestMatch(splitName(tail[1]), context);
+    if (match.found.certainty === "unknown" || match.leftover) return undefined;
+    readings.push({ ...readAssembled(tail[1], amount.value, piece, context), part: readings.length + 1 });
   }
   return readings;
 }

@@ -303,6 +303,12 @@ class Reader {
 
   /** The first words of a list, where they hold no amount and are not the name of an ingredient. */
   private isTitle(text: string): boolean {
+    // "Lemon drizzle - 2 lb tin": the tin behind the name is no amount
+    const bare = text.replace(/\s*[-,(]\s*\d[^,]*\b(?:tins?|tray|round|square|loaf|bundt|portions?|serves)\b.*$/i, "");
+    return this.readsAsTitle(text) || (bare !== text && this.readsAsTitle(bare));
+  }
+
+  private readsAsTitle(text: string): boolean {
     if (text.length > 100 || text.split(/\s+/).length > 12 || !/\p{L}/u.test(text) || isKnownName(text, this.lineContext))
       return false;
     if (
