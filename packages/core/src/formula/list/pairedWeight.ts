@@ -9,6 +9,18 @@ export const isWeighed = (quantity: Quantity) => quantity.measured.kind === "mas
 /** The weight of an amount that the line says in several ways; where they disagree, it is doubtful. */
 export function weighPaired(paired: Paired, ingredient: Parameters<typeof weigh>[1], context: WeighContext): Weighing {
   const { first } = paired;
+  // "2 1/4 tsp (1 packet) yeast": the packet is sold by weight, and the spoon is not sure
+  if (ingredient?.id === "yeast-dried") {
+    const packet = [first, ...paired.others].find(
+      ({ measured }) => measured.kind === "count" && (measured.thing === "packet" || measured.thing === "sachet"),
+    );
+    if (
+      packet !== undefined &&
+      packet.measured.kind === "count" &&
+      ![first, ...paired.others].some((one) => one.measured.kind === "mass")
+    )
+      return weigh(packet, ingredient, context);
+  }
   // "100 g shelled pistachios (200 g in their shells)", "300 g pumpkin, peeled weight (about 500 g whole)": as bought is not counted
   const ready =
     first.fills.includes("peeled") || /\b(?:shelled|peeled weight|prepared weight|trimmed weight)\b/.test(context.words);

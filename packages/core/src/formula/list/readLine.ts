@@ -89,7 +89,8 @@ function reordered(whole: string, context: LineContext): string {
     .replace(/(?<=[a-z])\s(?:n|'n'|'n)\s(?=[a-z])/gi, " and ")
     .replace(/\b10\s?\/\s?12\b%?/, (fat) => (/\bcocoa\b/i.test(whole) ? "" : fat))
     .replace(/\b(almond|vanilla|lemon|rum|peppermint|coffee) ess\b\.?/gi, "$1 essence")
-    .replace(/\bcream tartar\b/gi, "cream of tartar");
+    .replace(/\bcream tartar\b/gi, "cream of tartar")
+    .replace(/[\s,]+q\.?\s?s\.?\s*$/i, ", to taste");
   const vague = /^(\S.*\S)\s+(?:an?\s+)?((?:few|couple of) drops|pinch|dash|knob|handful|splash)\s*$/i.exec(text);
   if (vague !== null && !/^\d/.test(text) && !/^(?:an?|one|two|large|small|big|good|generous)\b/i.test(text))
     return `a ${vague[2]} of ${vague[1].replace(/[\s:,-]+$/, "")}`;

@@ -31,7 +31,7 @@ const HARMLESS: readonly RegExp[] = [
 
 /** "about 6", "2 lemons", "1 pack", "roughly 3 medium carrots": the same amount once more, by the piece. */
 const BY_THE_PIECE =
-  /^(?:about|approx\.?|approximately|roughly|around|from|ie|i\.e\.|=|~|that'?s|it'?s|say|or so)?\s*(?:\d+(?:(?:\s*(?:to|or|-|\/)\s*|[ .])\d+)*|one|two|three|four|five|six|half)\s*(?:(?:small|medium|large|big|ripe|whole|good|heaped|level|average)(?:-sized)?\s*)*(?:[a-z]+\s?){0,2}$/i;
+  /^(?:(?:about|approx\.?|approximately|roughly|around|from|ie|i\.e\.|=|~|that'?s|it'?s|say|or so)\s*){0,2}(?:\d+(?:(?:\s*(?:to|or|-|\/)\s*|[ .])\d+)*|one|two|three|four|five|six|half)\s*(?:(?:small|medium|large|big|ripe|whole|good|heaped|level|average)(?:-sized)?\s*)*(?:[a-z]+\s?){0,2}$/i;
 
 const ANOTHER =
   /\b(?:same (?:amount|weight|quantity)|the same of|equal (?:weight|amount|quantity)|ditto|(?:its|their|the) weight (?:of|in)|double the|twice the|half as much|as much (?:of|again))\b/i;

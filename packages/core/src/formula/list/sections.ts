@@ -50,7 +50,7 @@ const METHOD_WORDS =
 const ASIDE_WORDS =
   /^(?:(?:baker'?s |recipe |cook'?s )?notes?|tips?|equipment|special equipment|tools|you will also need|nutrition(?:al)?(?: information| facts)?|nutrition per serving|storage|to store|storing|source|tags?|serving suggestions?|variations?|faqs?|comments?|allergens?|allergy advice|substitutions?|make ahead)$/;
 const COMPONENT_ALONE =
-  /^(?:(?:the|my|our) )?(?:[a-z'&-]+ ){0,4}(?:cake|cakes|sponge|sponges|batter|filling|fillings|icing|frosting|buttercream|butter cream|glaze|syrup|drizzle|topping|crumble|crumble topping|streusel|ganache|compote|coulis|pastry cream|creme patissiere|meringue|decoration|decorations|base|crust|pastry|dough|soak|coating|praline|mousse|loaf|cupcakes|muffins|layers?|custard|caramel|sauce|curd|cream|garnish|biscuit base|cake mix|cake mixture|sponge mix|brownies?)(?: layer| layers| mix| mixture| ingredients| base)?$/;
+  /^(?:(?:the|my|our) )?(?:[a-z'&-]+ ){0,4}(?:cake|cakes|sponge|sponges|batter|filling|fillings|icing|frosting|buttercream|butter cream|glaze|syrup|drizzle|topping|crumb|crumble|crumble topping|streusel|ganache|compote|coulis|pastry cream|creme patissiere|meringue|decoration|decorations|base|crust|pastry|dough|soak|coating|praline|mousse|loaf|cupcakes|muffins|layers?|custard|caramel|sauce|curd|cream|garnish|biscuit base|cake mix|cake mixture|sponge mix|brownies?)(?: layer| layers| mix| mixture| ingredients| base)?$/;
 
 const capital = (text: string) => (text === "" ? text : text[0].toUpperCase() + text.slice(1));
 const tidyName = (text: string) => {

@@ -110,11 +110,11 @@ export const TRADE_NAMES: readonly TradeName[] = [
     why: "Slightly salted butter is read as salted; its salt may be lower than the book's.",
   },
   {
-    names: "margarine;marg;marge",
+    names: "margarine;marg;marge;margerine",
     uk: "soft-spread block-margarine",
     us: "margarine-stick-us soft-margarine-80",
-    how: "ask",
-    why: "Margarine may be soft spread or a baking block, which differ in fat and water.",
+    how: "taken",
+    why: "Margarine alone is read as a soft one for baking; the hard block has 3 points more fat.",
   },
   {
     names: "dairy free spread;vegan butter;vegan block;plant butter;vegan margarine;dairy free butter;vegan spread",
@@ -126,8 +126,8 @@ export const TRADE_NAMES: readonly TradeName[] = [
     names: "oil",
     uk: "vegetable-oil sunflower-oil olive-oil",
     us: "soya-oil rapeseed-oil olive-oil",
-    how: "ask",
-    why: "The name does not say which oil.",
+    how: "taken",
+    why: "The name does not say which oil: one of the mild ones is taken; all are fat and little else.",
   },
   {
     names: "vegetable oil;neutral oil;flavourless oil;cooking oil;light oil",

@@ -72,6 +72,7 @@ const PACK_FROM_MEMORY: Readonly<Record<string, readonly number[]>> = {
   "baking-powder": [5],
   "digestive-biscuits": [400, 250],
   "lemon-curd": [320, 450],
+  "icing-sugar": [454],
   mincemeat: [411, 600],
   pineapple: [432, 227],
   peach: [410],

@@ -72,7 +72,7 @@ export const WHOLE_LISTS: readonly WholeList[] = [
     lines: [
       ["Nan's Boiled Fruit Cake", "h"],
       ["12 oz mixed dried fruit", "d sultanas 340"],
-      ["4 oz marg", "d soft-spread 113.4"],
+      ["4 oz marg", "u soft-spread 113.4"],
       ["4 oz brown sugar", "u light-brown-sugar 113.4"],
       ["1/2 pt cold tea", "u tea-brewed 284"],
       ["1 tsp bicarb", "u bicarbonate-of-soda 4.67"],
@@ -263,7 +263,7 @@ export const WHOLE_LISTS: readonly WholeList[] = [
       ["LEMON DRIZZLE TRAYBAKE (Mrs P.)", "h"],
       ["", "b"],
       ["For the cake", "h"],
-      ["8oz softened marg", "d soft-spread 226.8"],
+      ["8oz softened marg", "u soft-spread 226.8"],
       ["8oz caster sugar", "u caster-sugar 226.8"],
       ["10oz SR flour", "u self-raising-flour 283.5"],
       ["2 level tsp baking powder", "u baking-powder 9.3"],

@@ -1,19 +1,12 @@
+import type { FreshRound } from "./freshRound.js";
+
 /**
- * Six rounds of lines and lists by a second hand, each written before the reader had seen it and without a look at its tables: what
+ * Six rounds of lines and lists by a first hand, each written before the reader had seen it and without a look at its tables: what
  * British home bakers, American blogs and cards, old imperial cards, Australian pages, bakeries' sheets and hurried notes look like.
  * Invented; the weights by hand from the same published figures as the book's, else common practice, no source. Beside each line the
- * answer of a careful baker, in the notation of freshLines.test.ts. Test data: nothing of the program imports it.
+ * answer of a careful baker, in the notation of fresh.test.ts. Test data: nothing of the program imports it.
  */
-export interface FreshRound {
-  /** How the reader met it before anything was mended, in lines: [all, right or rightly asked, asked needlessly, silently wrong]. */
-  readonly firstPass: readonly [all: number, good: number, needless: number, silent: number];
-  /** Single lines, read below a few lines of that country: [country, line, wanted]. */
-  readonly lines: readonly (readonly ["uk" | "us" | "bare", string, string])[];
-  /** Whole lists: name, then [line, wanted]. */
-  readonly lists: readonly { readonly name: string; readonly lines: readonly (readonly [string, string])[] }[];
-}
-
-export const FRESH_ROUNDS: readonly FreshRound[] = [
+export const FIRST_HAND: readonly FreshRound[] = [
   {
     firstPass: [269, 222, 24, 4],
     lines: [

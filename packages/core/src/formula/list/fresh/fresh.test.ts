@@ -1,8 +1,22 @@
 import { readFileSync, writeFileSync } from "node:fs";
 import { describe, expect, it } from "vitest";
-import { createIngredientBook } from "../../ingredients/index.js";
-import { FRESH_ROUNDS, type FreshRound } from "./freshLines.js";
-import { type ListLine, readList } from "./index.js";
+import { createIngredientBook } from "../../../ingredients/index.js";
+import { type ListLine, readList } from "../index.js";
+import { FIRST_HAND } from "./firstHand.js";
+import type { FreshRound } from "./freshRound.js";
+import { SECOND_HAND } from "./secondHand.js";
+import { THIRD_HAND } from "./thirdHand.js";
+
+/** In the order in which the reader met them. */
+const FRESH_ROUNDS: readonly FreshRound[] = [
+  ...FIRST_HAND,
+  SECOND_HAND[0],
+  SECOND_HAND[1],
+  THIRD_HAND[0],
+  SECOND_HAND[2],
+  THIRD_HAND[1],
+  THIRD_HAND[2],
+];
 
 const book = createIngredientBook();
 
@@ -144,7 +158,7 @@ describe("rounds of fresh lines", () => {
       "| --- | --- | --- | --- | --- | --- | --- | --- |",
       ...rows,
     ].join("\n");
-    const path = new URL("../../../../../docs/models/reading-a-list.md", import.meta.url);
+    const path = new URL("../../../../../../docs/models/reading-a-list.md", import.meta.url);
     const page = readFileSync(path, "utf8");
     const [start, end] = ["<!-- fresh:start -->\n", "\n<!-- fresh:end -->"];
     const at = page.indexOf(start) + start.length;
