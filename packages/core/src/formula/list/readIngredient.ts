@@ -41,7 +41,11 @@ export function readAssembled(rest: string, paired: Paired, text: string, contex
     const pieces = bracket.split(/\s*[;,|]\s+/).map((piece) => {
       const own = tokenise(piece);
       const quantity = bracketQuantityAt(own, 0);
-      return quantity !== undefined && quantity.next >= own.length && isWeighed(quantity.value) ? quantity.value : piece;
+      // "(1 packet)" of yeast weighs something too
+      const packet = quantity?.value.measured.kind === "count" && /^(?:packet|sachet)$/.test(quantity.value.measured.thing ?? "");
+      return quantity !== undefined && quantity.next >= own.length && (packet || isWeighed(quantity.value))
+        ? quantity.value
+        : piece;
     });
     const amounts = pieces.filter((piece) => typeof piece !== "string");
     bracketed.push(...amounts);
@@ -382,7 +386,7 @@ function byMeasure(found: NameMatch, measured: Measured, words: string): NameMat
   const hard = ids.find((id) => id === "block-margarine" || id === "margarine-stick-us");
   if (
     hard !== undefined &&
-    found.certainty === "ask" &&
+    found.certainty !== "sure" &&
     ids.some((id) => /^soft-/.test(id)) &&
     /\b(?:sticks?|block|hard)\b/.test(words)
   )

@@ -90,6 +90,12 @@ function reordered(whole: string, context: LineContext): string {
     .replace(/\b10\s?\/\s?12\b%?/, (fat) => (/\bcocoa\b/i.test(whole) ? "" : fat))
     .replace(/\b(almond|vanilla|lemon|rum|peppermint|coffee) ess\b\.?/gi, "$1 essence")
     .replace(/\bcream tartar\b/gi, "cream of tartar")
+    .replace(/\b(purpose|raising|rising|plain|bread|cake|strong|rye|wheat) flower\b/gi, "$1 flour")
+    .replace(/\bconf\.?\s+(?=sugar\b)/gi, "confectioners ")
+    .replace(/\b(?:powd?|pwd)\.?\s+(?=sugar\b)/gi, "powdered ")
+    .replace(/\bbr\.?\s+(?=sugar\b)/gi, "brown ")
+    .replace(/\bgran\.\s+(?=sugar\b)/gi, "granulated ")
+    .replace(/\bbkg\.?\s+(?=powder\b|soda\b)/gi, "baking ")
     .replace(/[\s,]+q\.?\s?s\.?\s*$/i, ", to taste");
   const vague = /^(\S.*\S)\s+(?:an?\s+)?((?:few|couple of) drops|pinch|dash|knob|handful|splash)\s*$/i.exec(text);
   if (vague !== null && !/^\d/.test(text) && !/^(?:an?|one|two|large|small|big|good|generous)\b/i.test(text))
@@ -302,7 +308,7 @@ function assemble(rest: string, paired: Paired, text: string, context: LineConte
 }
 
 const COMPANY =
-  /[\s,]*\(?\b(?:(?:dissolved|mixed|sifted|sieved|blended|combined|stirred|whisked|soaked|slaked|steeped|bloomed|infused)\s+(?:together\s+)?(?:in|into|with)|together with|with)\s+(?=\d|(?:an?|one|two|three|four|five|six|half)\s)/i;
+  /[\s,]*\(?\b(?:(?:dissolved|mixed|sifted|sieved|blended|combined|stirred|whisked|soaked|slaked|steeped|bloomed|infused|tossed|coated|rolled|dusted)\s+(?:together\s+)?(?:in|into|with)|together with|with)\s+(?=\d|(?:an?|one|two|three|four|five|six|half)\s)/i;
 
 /** "1 tbsp instant coffee in 2 tbsp boiling water". */
 const IN_LIQUID = /\s+in\s+(?=(?:\d|an?\s|one\s|two\s|three\s|half\s)[^,;]*\b(?:water|milk|rum|brandy|tea|coffee)\s*$)/i;

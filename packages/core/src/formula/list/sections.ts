@@ -88,6 +88,12 @@ export function readHeading(text: string, signs: HeadingSigns): Heading | undefi
   if (METHOD_WORDS.test(words)) return { opens: "method" };
   if (ASIDE_WORDS.test(words)) return { opens: "aside", name: tidyName(body) };
   const ingredientsOf = /^(?:the )?ingredients? (?:for|of) (?:the )?(.+)$|^(.+?) ingredients$/.exec(words);
+  const soaking =
+    /^(.+?\b(?:syrup|glaze|drizzle|icing|topping)),? (?:for (?:soaking|brushing|drizzling|the top)|if you like|optional)$/.exec(
+      words,
+    );
+  if (soaking !== null && signs.beforeAmount && words.split(" ").length <= 6)
+    return { opens: "component", name: tidyName(body), kind: componentKind(soaking[1]) ?? "other" };
   const forThe = /^(?:for|to make|to prepare|for making)\s+(?:the\s+|a\s+|your\s+)?(.+)$/i.exec(body);
   if (STAGE_WORDS.test(words) && (words !== "cream" || colon || signs.marked)) return { opens: "stage", name: tidyName(body) };
   const caps = body === body.toUpperCase() && /[A-Z]{3}/.test(body);
@@ -196,6 +202,8 @@ const CHAT: readonly RegExp[] = [
   /^\d{3}\s?(?:C|F|°|fan)?\s*[/,]\s*\d{1,3}(?:\s?-\s?\d{1,3})?\s?(?:m|min|mins|minutes)\b/i,
   /^(?:updated|printed|copied|dated?|version|revised|rev)\b[^a-z]*\d[^a-z]*$/i,
   /^(?:cool|stand|leave|steep|infuse)\b.*\d\s*(?:hours?|hrs?|mins?|minutes?)\b/i,
+  /^\d{1,3}\s+(?:[a-z]+\s+)?(?:cases|liners|skewers|candles|cake boards?|boxes|lolly sticks|piping bags?)\b[^0-9]*$/i,
+  /^\d{3}\s+for\s+\d{1,3}\s?(?:ish|m|min|mins|minutes)\b/i,
   /^(?:do ?n'?t|never|always|make sure|be careful|careful|watch out)\b[^0-9]*$/i,
   /^(?:regulo|reg)\.?\s?\d|^brix\b/i,
   /^(?:half|double|twice|treble) (?:that|this|the (?:recipe|icing|filling|quantit))\b/i,

@@ -589,9 +589,15 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "taken",
     why: "",
   },
+  { names: "emulsified shortening;high ratio shortening;cake shortening", uk: "shortening", how: "taken", why: "" },
   { names: "strong espresso;hot espresso;espresso coffee", uk: "coffee-espresso", how: "taken", why: "" },
   { names: "ground coffee;coffee ground;coffee bean", uk: "coffee-instant", how: "ask", why: NEAREST },
-  { names: "vinegar", uk: "vinegar-white vinegar-cider", how: "ask", why: "The name does not say which vinegar." },
+  {
+    names: "vinegar",
+    uk: "vinegar-white vinegar-cider",
+    how: "taken",
+    why: "The name does not say which vinegar: distilled is taken.",
+  },
   {
     names: "white wine vinegar;red wine vinegar;malt vinegar;rice vinegar",
     uk: "vinegar-white vinegar-cider",
@@ -634,7 +640,8 @@ export const TRADE_NAMES: readonly TradeName[] = [
     why: "Oatmeal may be cut oats or rolled oats.",
   },
   {
-    names: "stick margarine;block margarine;cake margarine;baking margarine;hard margarine;baking block",
+    names:
+      "stick margarine;vegan block margarine;hard block margarine;block margarine;cake margarine;baking margarine;hard margarine;baking block",
     uk: "block-margarine",
     us: "margarine-stick-us",
     how: "taken",
