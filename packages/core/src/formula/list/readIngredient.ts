@@ -42,7 +42,10 @@ export function readAssembled(rest: string, paired: Paired, text: string, contex
       const own = tokenise(piece);
       const quantity = bracketQuantityAt(own, 0);
       // "(1 packet)" of yeast weighs something too
-      const packet = quantity?.value.measured.kind === "count" && /^(?:packet|sachet)$/.test(quantity.value.measured.thing ?? "");
+      const packet =
+        /yeast/i.test(rest) &&
+        quantity?.value.measured.kind === "count" &&
+        /^(?:packet|sachet)$/.test(quantity.value.measured.thing ?? "");
       return quantity !== undefined && quantity.next >= own.length && (packet || isWeighed(quantity.value))
         ? quantity.value
         : piece;

@@ -89,7 +89,7 @@ export function readHeading(text: string, signs: HeadingSigns): Heading | undefi
   if (ASIDE_WORDS.test(words)) return { opens: "aside", name: tidyName(body) };
   const ingredientsOf = /^(?:the )?ingredients? (?:for|of) (?:the )?(.+)$|^(.+?) ingredients$/.exec(words);
   const soaking =
-    /^(.+?\b(?:syrup|glaze|drizzle|icing|topping)),? (?:for (?:soaking|brushing|drizzling|the top)|if you like|optional)$/.exec(
+    /^(.*?\b(?:syrup|glaze|drizzle|icing|topping)),? (?:for (?:soaking|brushing|drizzling|the top)|if you like|optional)$/.exec(
       words,
     );
   if (soaking !== null && signs.beforeAmount && words.split(" ").length <= 6)
