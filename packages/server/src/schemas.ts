@@ -1,3 +1,4 @@
+import { ALLERGENS } from "@evencrumb/core/ingredients";
 import { z } from "@hono/zod-openapi";
 
 // What goes over the wire. The schemas check what comes in, type what goes out, and write the OpenAPI document.
@@ -137,6 +138,27 @@ export const SettingsSchema = z
       .string()
       .regex(/^[A-Z]{3}$/, { error: "a currency code of ISO 4217 such as GBP" })
       .optional(),
+    business: z
+      .strictObject({ name: z.string().max(200), address: z.string().max(400) })
+      .optional()
+      .openapi({ description: "Who sells, as it stands on labels" }),
+    seller: z
+      .strictObject({
+        staff: grams(0, 1e6).optional(),
+        yearlyTurnover: grams(0, 1e12).optional(),
+        isDirectOrLocal: z.boolean().optional(),
+        yearlySalesDollars: grams(0, 1e12).optional(),
+        yearlyFoodSalesDollars: grams(0, 1e12).optional(),
+        yearlyUnits: grams(0, 1e12).optional(),
+        makesNutritionClaim: z.boolean().optional(),
+      })
+      .optional()
+      .openapi({ description: "What decides whether nutrition has to be declared" }),
+    mayContain: z
+      .array(z.strictObject({ allergen: z.enum(ALLERGENS), kind: z.string().max(60).optional() }))
+      .max(60)
+      .optional()
+      .openapi({ description: "What everything made here may contain" }),
   })
   .openapi("Settings");
 

@@ -35,34 +35,6 @@ it("prices a cake from a price list, and remembers what was typed", async () => 
   await context.close();
 });
 
-it("says what a label misses, and misses less as it is given", async () => {
-  const { page, context, complaints } = await visit(browser, sheetAddress(bakery.url, DEMO.sandwich, "label"));
-  const missing = page.getByRole("region", { name: "What is missing" });
-  await missing.getByText(/business/).waitFor();
-  await page.getByLabel("Business", { exact: true }).fill("<b>Millrace</b> & Yard");
-  await page.getByLabel("Its address").fill("1 Mill Lane, Exampleford");
-  await page.getByLabel("Raspberry jam", { exact: true }).first().fill("sugar, raspberries, gelling agent (pectins)");
-  await page.getByLabel("Baked on").fill("2026-11-25");
-  await page.waitForFunction(() => !document.querySelector("[aria-label='What is missing']")?.textContent?.includes("business"));
-  const drawn = decodeURIComponent((await page.locator(".label-paper img").getAttribute("src")) ?? "");
-  expect(drawn).toContain("pectins");
-  expect(drawn).not.toContain("<b>");
-  // The typeface whose letters were measured travels with the drawing.
-  await page.waitForFunction(() => document.querySelector<HTMLImageElement>(".label-paper img")?.src.includes("font-face"));
-  await page.getByLabel("On a page, down").fill("4");
-  await page.getByLabel("and across").fill("3");
-  await page.getByText("3 across and 4 down take 300 x 280 mm; a page of A4 has 210 x 297.").waitFor();
-  await page.getByLabel("and across").fill("2");
-  await page.getByRole("button", { name: "Print" }).click();
-  const paper = page.frameLocator("iframe[title='Labels to print']");
-  await paper.locator("img").nth(7).waitFor({ state: "attached" });
-  expect(await paper.locator("img").count()).toBe(8);
-  // Second column, fourth row of 100 x 70 mm labels, centred on A4.
-  expect(await paper.locator("img").nth(7).getAttribute("style")).toContain("left:105mm;top:218.5mm;width:100mm;height:70mm");
-  expect(complaints).toEqual([]);
-  await context.close();
-});
-
 it("writes the recipe up in the reader's own measures", async () => {
   const { page, context, complaints } = await visit(browser, sheetAddress(bakery.url, DEMO.cupCakes, "writeup"));
   await page.getByLabel("In the reader's").selectOption("us");

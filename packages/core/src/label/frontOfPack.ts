@@ -1,3 +1,7 @@
+import type { Composition } from "../composition/index.js";
+import type { LabelLanguage } from "./languages.js";
+import { euNutrition } from "./nutrition.js";
+
 export type FrontOfPackBand = "low" | "medium" | "high";
 
 /** Limits per 100 g of food [g], and for a portion over 100 g the amount above which it is high whatever 100 g say. */
@@ -22,4 +26,43 @@ export function frontOfPackBand(nutrient: FrontOfPackNutrient, per100g: number, 
   if (per100g > high) return "high";
   if (portionGrams !== undefined && portionGrams > 100 && (per100g * portionGrams) / 100 > portion) return "high";
   return per100g <= low ? "low" : "medium";
+}
+
+export interface FrontOfPackLine {
+  readonly nutrient: "energy" | "fat" | "saturates" | "sugars" | "salt";
+  readonly name: string;
+  /** Amounts in a portion (100 g without one) as printed, and percent of the reference intake. */
+  readonly amount: string;
+  readonly percent?: number;
+  /** Energy has no band. */
+  readonly band?: FrontOfPackBand;
+}
+
+/** The lines of the voluntary scheme of the United Kingdom; none where a figure is missing, for half a picture misleads. */
+export function frontOfPackLines(
+  finished: Composition,
+  portionGrams: number | undefined,
+  language: LabelLanguage,
+): readonly FrontOfPackLine[] | undefined {
+  const { rows } = euNutrition(finished, "gb", portionGrams, [], language);
+  const lines = (["energyKj", "fat", "saturates", "sugars", "salt"] as const).flatMap((id): FrontOfPackLine[] => {
+    const row = rows.find((one) => one.id === id)!;
+    const shown = row.perPortion ?? row.per100g;
+    if (!shown.known || !row.per100g.known) return [];
+    const kcal = rows.find((one) => one.id === "energyKcal")!;
+    const shownKcal = kcal.perPortion ?? kcal.per100g;
+    return [
+      {
+        nutrient: id === "energyKj" ? "energy" : id,
+        name: id === "energyKj" ? row.name : row.name.replace(/^of which /, ""),
+        amount:
+          id === "energyKj"
+            ? `${shown.declared.text} kJ${shownKcal.known ? ` ${shownKcal.declared.text} kcal` : ""}`
+            : shown.declared.text.replace(/ /g, ""),
+        ...(row.percent === undefined ? {} : { percent: row.percent }),
+        ...(id === "energyKj" ? {} : { band: frontOfPackBand(id, row.per100g.declared.value, portionGrams) }),
+      },
+    ];
+  });
+  return lines.length === 5 ? lines : undefined;
 }

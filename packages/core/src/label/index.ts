@@ -25,7 +25,7 @@ export {
 export { addDays, type Durability, durabilityOf } from "./durability.js";
 export { type Exemption, nutritionExemption, type Seller } from "./exemptions.js";
 export { CAP_HEIGHT_SHARE, X_HEIGHT_SHARE } from "./figtreeMetrics.js";
-export { type FrontOfPackBand, type FrontOfPackNutrient, frontOfPackBand } from "./frontOfPack.js";
+export { type FrontOfPackBand, type FrontOfPackLine, type FrontOfPackNutrient, frontOfPackBand } from "./frontOfPack.js";
 export {
   type IngredientList,
   type IngredientListOptions,
@@ -39,7 +39,7 @@ export {
   readLabelDocument,
   sheetOf,
 } from "./labelDocument.js";
-export { type FrontOfPackLine, type Label, type LabelInputs, labelFor, labelText, type Particular } from "./labelFor.js";
+export { type Label, type LabelInputs, labelFor, labelText } from "./labelFor.js";
 export { labelHtml } from "./labelHtml.js";
 export { type SheetGrid, sheetGrid, sheetPlaces } from "./labelSheet.js";
 export { labelSvg, type SvgOptions } from "./labelSvg.js";
@@ -48,6 +48,7 @@ export { type LabelLayout, type LayoutItem, type LayoutOptions, layoutLabel } fr
 export { leastXHeightMm, type PackersVerdict, packersRules, tolerableError } from "./netQuantity.js";
 export { EU_REFERENCE_INTAKES, euNutrition } from "./nutrition.js";
 export type { NutritionCell, NutritionDeclaration, NutritionRow } from "./nutritionLines.js";
+export type { Particular } from "./particulars.js";
 export { escapeXml, plainText } from "./plainText.js";
 export { type LabelDefaults, readLabelInputs } from "./readLabelInputs.js";
 export { type Declared, type EuClass, halfUp, roundEu, roundUs, roundUsVitaminPercent, type UsClass } from "./rounding.js";

@@ -6,15 +6,17 @@ import { isGtin } from "./barcode.js";
 import type { LabelPlace, ListCheck } from "./designations.js";
 import { type Durability, durabilityOf } from "./durability.js";
 import { nutritionExemption, type Seller } from "./exemptions.js";
-import { type FrontOfPackBand, frontOfPackBand } from "./frontOfPack.js";
+import { type FrontOfPackLine, frontOfPackLines } from "./frontOfPack.js";
 import { type IngredientList, type IngredientListOptions, ingredientList } from "./ingredientList.js";
 import { type LabelLanguage, labelWords } from "./languages.js";
+import { netText } from "./netQuantity.js";
 import { euNutrition } from "./nutrition.js";
 import type { NutritionDeclaration } from "./nutritionLines.js";
+import { PARTICULAR_WORDS, type Particular, particularOf } from "./particulars.js";
 import { plainText } from "./plainText.js";
 import { halfUp } from "./rounding.js";
 import { type LawRule, ruleOn } from "./rules.js";
-import { type Need, needsOf, PARTICULARS, type ParticularId, type SaleMode } from "./saleModes.js";
+import { needsOf, PARTICULARS, type SaleMode } from "./saleModes.js";
 import type { StatedForUs } from "./usFurtherRows.js";
 import { usPanel } from "./usPanel.js";
 import type { UsReferenceClass, UsServing } from "./usServing.js";
@@ -60,25 +62,6 @@ export interface LabelInputs extends Omit<IngredientListOptions, "place" | "date
   readonly usClass?: UsReferenceClass;
   readonly usStated?: StatedForUs;
   readonly addedPercentOfSugars?: Readonly<Record<string, number>>;
-}
-
-/** One of the things that a label says, whether this way of selling asks for it, and how it stands. */
-export interface Particular {
-  readonly id: ParticularId;
-  readonly need: Need | "not-needed";
-  /** check: it is there, and something has to be looked at before it is printed. */
-  readonly state: "there" | "check" | "missing" | "left-out";
-  readonly why?: string;
-}
-
-export interface FrontOfPackLine {
-  readonly nutrient: "energy" | "fat" | "saturates" | "sugars" | "salt";
-  readonly name: string;
-  /** Amounts in a portion (100 g without one) as printed, and percent of the reference intake. */
-  readonly amount: string;
-  readonly percent?: number;
-  /** Energy has no band. */
-  readonly band?: FrontOfPackBand;
 }
 
 export interface Label {
@@ -158,7 +141,7 @@ export function labelFor(formula: Formula, plainBook: IngredientBook, inputs: La
       ? undefined
       : place === "us"
         ? usPart?.declaration
-        : euNutrition(finished, place, portionGrams, inputs.showRows, language);
+        : declarationOf(finished, place, portionGrams, inputs, language);
   const alcoholPer100g = finished.totalGrams > 0 ? (finished.totals.alcohol.amount * 100) / finished.totalGrams : 0;
   const isAlcoholic = alcoholPer100g >= ALCOHOL_SAID;
   const gtin = inputs.gtin === undefined ? undefined : inputs.gtin.replace(/\D/g, "");
@@ -264,111 +247,23 @@ function withPackets(book: IngredientBook, packets: LabelInputs["packets"]): Ing
 /** A cake says that it holds alcohol from this much [g per 100 g]; vanilla extract alone stays under it (our choice, no source). */
 const ALCOHOL_SAID = 0.5;
 
-const PARTICULAR_WORDS: Readonly<Record<ParticularId, string>> = {
-  name: "Name of the food",
-  list: "List of ingredients",
-  allergens: "Allergens",
-  quantities: "Quantity of an ingredient",
-  "net-quantity": "Net quantity",
-  date: "Date",
-  storage: "Storage",
-  instructions: "Instructions",
-  operator: "Name and address of the business",
-  alcohol: "Alcohol",
-  "may-contain": "May contain",
-  nutrition: "Nutrition declaration",
-};
-
 function lastDay(keeping: Keeping): number {
   return keeping.plan.find(({ step }) => step === "use-by")?.day ?? keeping.product.days;
 }
 
-/** Kinds of checks that leave a list unfinished. */
-const UNFINISHED = new Set<ListCheck["kind"]>(["unknown", "unweighed", "packet", "translation"]);
-
-function particularOf(
-  id: ParticularId,
-  need: Particular["need"],
-  label: Pick<
-    Label,
-    "name" | "list" | "netQuantity" | "durability" | "storage" | "business" | "alcohol" | "nutrition" | "instructions"
-  >,
-  inputs: LabelInputs,
-  exemption: ReturnType<typeof nutritionExemption>,
-  mode: SaleMode,
-): Particular {
-  const is = (state: Particular["state"], why?: string): Particular => ({
-    id,
-    need,
-    state,
-    ...(why === undefined ? {} : { why }),
-  });
-  const { list } = label;
-  switch (id) {
-    case "name":
-      return label.name === "" ? is("missing", "type the name of the food") : is("there");
-    case "list": {
-      if (mode === "loose") return is("left-out");
-      if (list.items.length === 0) return is("missing", "nothing is weighed yet");
-      const open = list.checks.filter(({ kind }) => UNFINISHED.has(kind));
-      if (open.length > 0) return is("missing", open.map(({ words }) => words).join(" "));
-      return list.checks.length > 0 ? is("check", `${list.checks.length} things to compare with the packets`) : is("there");
-    }
-    case "allergens": {
-      const unknown = list.checks.filter(({ kind }) => kind === "unknown");
-      if (unknown.length > 0) return is("missing", unknown.map(({ words }) => words).join(" "));
-      const open = list.checks.filter(({ kind }) => kind === "allergen");
-      return open.length > 0 ? is("check", open.map(({ words }) => words).join(" ")) : is("there");
-    }
-    case "quantities":
-      return list.items.some(({ quantity }) => quantity !== undefined)
-        ? is("there")
-        : is("left-out", "say which ingredients are in the name or pictured, if any");
-    case "net-quantity":
-      return label.netQuantity === undefined
-        ? is(need === "not-needed" ? "left-out" : "missing", "say how many packs a batch makes, or weigh one")
-        : is("there");
-    case "date":
-      if (label.durability.kind === "none") return is("left-out", label.durability.because);
-      return label.durability.date === undefined
-        ? is(need === "needed" || need === "at-delivery" ? "missing" : "left-out", "give the day of baking")
-        : is("there");
-    case "storage":
-      return is("there");
-    case "instructions":
-      return label.instructions === undefined ? is("left-out") : is("there");
-    case "operator":
-      return label.business === undefined || label.business.address === ""
-        ? is(need === "not-needed" ? "left-out" : "missing", "give the name and the address of the business")
-        : is("there");
-    case "alcohol":
-      return label.alcohol === undefined ? is("left-out") : is("there");
-    case "may-contain":
-      return list.mayContain === undefined ? is("left-out", "nothing stated; assess what else the bakery handles") : is("there");
-    case "nutrition": {
-      if (label.nutrition === undefined)
-        return exemption.verdict === "exempt" || need === "not-needed"
-          ? { id, need: "not-needed", state: "left-out", why: exemption.words }
-          : is(
-              "missing",
-              inputs.nutrition === "never"
-                ? "left out as asked"
-                : inputs.place === "us"
-                  ? "say how many packs a batch makes: the serving goes by it"
-                  : "nothing is weighed yet",
-            );
-      const open = label.nutrition.rows.filter((row) => !(row.perPortion ?? row.per100g).known);
-      const whys = new Set(
-        open.flatMap(({ perPortion, per100g }) => {
-          const cell = perPortion ?? per100g;
-          return cell.known ? [] : [cell.why];
-        }),
-      );
-      return open.length === 0
-        ? is("there")
-        : is("missing", `${open.map(({ name }) => name).join(", ")} cannot be printed: ${[...whys].join("; ")}`);
-    }
-  }
+/** Fibre stands in it where the baker says nothing; but what is voluntary and not known stops no label. */
+function declarationOf(
+  finished: Composition,
+  place: "gb" | "eu",
+  portionGrams: number | undefined,
+  { showRows }: LabelInputs,
+  language: LabelLanguage,
+): NutritionDeclaration {
+  const declaration = euNutrition(finished, place, portionGrams, showRows, language);
+  const isOpen = (id: string) => declaration.rows.some((row) => row.id === id && !(row.perPortion ?? row.per100g).known);
+  return showRows === undefined && isOpen("fibre")
+    ? { ...declaration, rows: declaration.rows.filter(({ id }) => id !== "fibre") }
+    : declaration;
 }
 
 /** The weight of a portion [g] as stated, else the pack's over its portions. @throws RangeError for portions that are not from 1 on */
@@ -393,49 +288,6 @@ function netQuantityOf(
     text: `${netText(place, grams, language)}${held}`,
     basis: netGrams === undefined ? "computed" : "stated",
   };
-}
-
-/** What is printed is never more than there is: computed weights are rounded down, to 5 g from 100 g and to 1 g below. */
-function netText(place: LabelPlace, grams: number, language: LabelLanguage): string {
-  const step = grams >= 100 ? 5 : 1;
-  const shown = Number.isInteger(grams) ? grams : Math.floor(grams / step + 1e-9) * step;
-  if (place !== "us") {
-    const weight = shown >= 1000 ? `${Number((shown / 1000).toFixed(3))} kg` : `${shown} g`;
-    return `${labelWords(language).netWeight} ${weight}`;
-  }
-  const ounces = Math.floor((shown / 28.349523125) * 10 + 1e-9) / 10;
-  if (ounces < 16) return `NET WT ${ounces} OZ (${shown}g)`;
-  const pounds = Math.floor(ounces / 16);
-  return `NET WT ${ounces} OZ (${pounds} LB${ounces - 16 * pounds >= 0.1 ? ` ${halfUp(ounces - 16 * pounds, 1)} OZ` : ""}) ${shown}g`;
-}
-
-/** The lines of the voluntary scheme of the United Kingdom; none where a figure is missing, for half a picture misleads. */
-function frontOfPackLines(
-  finished: Composition,
-  portionGrams: number | undefined,
-  language: LabelLanguage,
-): readonly FrontOfPackLine[] | undefined {
-  const { rows } = euNutrition(finished, "gb", portionGrams, [], language);
-  const lines = (["energyKj", "fat", "saturates", "sugars", "salt"] as const).flatMap((id): FrontOfPackLine[] => {
-    const row = rows.find((one) => one.id === id)!;
-    const shown = row.perPortion ?? row.per100g;
-    if (!shown.known || !row.per100g.known) return [];
-    const kcal = rows.find((one) => one.id === "energyKcal")!;
-    const shownKcal = kcal.perPortion ?? kcal.per100g;
-    return [
-      {
-        nutrient: id === "energyKj" ? "energy" : id,
-        name: id === "energyKj" ? row.name : row.name.replace(/^of which /, ""),
-        amount:
-          id === "energyKj"
-            ? `${shown.declared.text} kJ${shownKcal.known ? ` ${shownKcal.declared.text} kcal` : ""}`
-            : shown.declared.text.replace(/ /g, ""),
-        ...(row.percent === undefined ? {} : { percent: row.percent }),
-        ...(id === "energyKj" ? {} : { band: frontOfPackBand(id, row.per100g.declared.value, portionGrams) }),
-      },
-    ];
-  });
-  return lines.length === 5 ? lines : undefined;
 }
 
 /** The label in a few lines of plain text. */

@@ -1,7 +1,7 @@
 import { ean13Modules } from "./barcode.js";
 import { X_HEIGHT_SHARE } from "./figtreeMetrics.js";
-import type { FrontOfPackBand } from "./frontOfPack.js";
-import type { FrontOfPackLine, Label } from "./labelFor.js";
+import type { FrontOfPackBand, FrontOfPackLine } from "./frontOfPack.js";
+import type { Label } from "./labelFor.js";
 import { labelWords } from "./languages.js";
 import { leastXHeightMm } from "./netQuantity.js";
 import type { NutritionCell, NutritionRow } from "./nutritionLines.js";

@@ -1,3 +1,7 @@
+import type { LabelPlace } from "./designations.js";
+import { type LabelLanguage, labelWords } from "./languages.js";
+import { halfUp } from "./rounding.js";
+
 /** How far one pack of a constant nominal weight may fall short [g]: Directive 76/211/EEC, Annex I, 2.4 (from memory; 250 g seen). */
 const BANDS = [
   { upTo: 50, percent: 9 },
@@ -51,3 +55,17 @@ export function packersRules(nominalGrams: number, weighedGrams: readonly number
 
 /** Least x-height of the letters [mm]: 1.2, or 0.9 where the largest surface is under 80 cm2. Source: Regulation (EU) 1169/2011, Article 13(2) and (3), as the European Commission's page on it gives them (seen). */
 export const leastXHeightMm = (largestSurfaceCm2: number): number => (largestSurfaceCm2 < 80 ? 0.9 : 1.2);
+
+/** What is printed is never more than there is: computed weights are rounded down, to 5 g from 100 g and to 1 g below. */
+export function netText(place: LabelPlace, grams: number, language: LabelLanguage): string {
+  const step = grams >= 100 ? 5 : 1;
+  const shown = Number.isInteger(grams) ? grams : Math.floor(grams / step + 1e-9) * step;
+  if (place !== "us") {
+    const weight = shown >= 1000 ? `${Number((shown / 1000).toFixed(3))} kg` : `${shown} g`;
+    return `${labelWords(language).netWeight} ${weight}`;
+  }
+  const ounces = Math.floor((shown / 28.349523125) * 10 + 1e-9) / 10;
+  if (ounces < 16) return `NET WT ${ounces} OZ (${shown}g)`;
+  const pounds = Math.floor(ounces / 16);
+  return `NET WT ${ounces} OZ (${pounds} LB${ounces - 16 * pounds >= 0.1 ? ` ${halfUp(ounces - 16 * pounds, 1)} OZ` : ""}) ${shown}g`;
+}

@@ -122,11 +122,13 @@ export function readLabelInputs(value: unknown, defaults: LabelDefaults = {}): R
         reader.text(one, path, 120, "the id of an ingredient"),
       ),
     ),
-    showRows: some(
-      reader.list(fields.get("showRows"), ["showRows"], (one, path) =>
-        reader.choice(one, ["fibre", "starch", "polyols", "monounsaturates", "polyunsaturates"] as const, path),
-      ),
-    ),
+    // An empty list is an answer: no voluntary line, where none given means the usual one.
+    showRows:
+      fields.get("showRows") === undefined
+        ? undefined
+        : reader.list(fields.get("showRows"), ["showRows"], (one, path) =>
+            reader.choice(one, ["fibre", "starch", "polyols", "monounsaturates", "polyunsaturates"] as const, path),
+          ),
     mayContain: some(reader.list(fields.get("mayContain"), ["mayContain"], (one, path) => readAllergen(reader, one, path))),
   };
   const place = choice("place", ["gb", "eu", "us"] as const, defaults.place);

@@ -60,6 +60,8 @@ export interface Client {
   removeDemo(): Promise<void>;
   restoreBackup(archive: Blob): Promise<void>;
   printBatchSheet(body: unknown): Promise<Blob>;
+  /** A PDF of what was worked out here: the server only sets it. */
+  print(what: "label" | "write-up" | "allergens", body: unknown): Promise<Blob>;
   /** One-time codes for those who have not answered; an earlier code of the same taster ends. */
   issueTastingCodes(trialId: string, tasters?: readonly number[]): Promise<TastingCodes>;
   /** Where phones reach the server; empty while it listens to its own machine only. */
@@ -126,6 +128,7 @@ export function createClient(fetcher: typeof fetch = (...request) => fetch(...re
     issueTastingCodes: (trialId, tasters) =>
       json("POST", path("tastings", trialId, "codes"), tasters === undefined ? {} : { tasters }),
     tastingAddresses: async () => (await json<{ addresses: readonly string[] }>("GET", path("tastings", "addresses"))).addresses,
+    print: async (what, body) => (await ask("POST", path("print", what), body)).blob(),
     printBatchSheet: async (body) => (await ask("POST", path("print", "batch-sheet"), body)).blob(),
   };
 }

@@ -1,5 +1,12 @@
 import type { Formula } from "@evencrumb/core/formula";
-import { createIngredientBook, type Ingredient, type IngredientBook, type NameStyle } from "@evencrumb/core/ingredients";
+import {
+  type Allergen,
+  createIngredientBook,
+  type Ingredient,
+  type IngredientBook,
+  type NameStyle,
+} from "@evencrumb/core/ingredients";
+import type { Seller } from "@evencrumb/core/label";
 import { DEFAULT_WEIGHING, type EggGrade, type EggScheme, type WeighingSettings } from "@evencrumb/core/quantities";
 import { type Client, createClient, OfflineError, RefusedError } from "../api/client.js";
 import { listenToServer } from "../api/events.js";
@@ -17,6 +24,12 @@ export interface Settings {
   readonly eggScheme: EggScheme;
   readonly eggGrade: EggGrade["grade"];
   readonly currency: string;
+  /** Who sells, as it stands on labels. */
+  readonly business?: { readonly name: string; readonly address: string };
+  /** What decides whether a small producer has to declare nutrition. */
+  readonly seller?: Seller;
+  /** What everything made here may contain, as the baker assessed it. */
+  readonly mayContain?: readonly Allergen[];
 }
 
 export const FIRST_SETTINGS: Settings = {
@@ -135,13 +148,16 @@ export class House {
 
   /** Asks the server for everything that is shared between pages; shows the last copies where it does not answer. */
   async refresh(): Promise<void> {
+    const chosenBefore = this.#choices;
+    const wasUnsent = this.outbox.waitingFor("settings").length > 0;
     const [formulas, ingredients, tins, settings] = await Promise.all([
       this.ask<readonly DocumentSummary[]>("formulas", () => this.client.listDocuments("formula"), []),
       this.ask<readonly Kept<Ingredient>[]>("ingredients", () => this.#bodies<Ingredient>("ingredient"), []),
       this.ask<readonly Kept<OwnTin>[]>("tins", () => this.#bodies<OwnTin>("tin"), []),
       this.ask<Partial<Settings>>("settings", () => this.client.getSettings() as Promise<Partial<Settings>>, {}),
     ]);
-    const unsent = this.outbox.waitingFor("settings").length > 0;
+    // An answer that was on its way while a choice was made or sent may be older than it.
+    const unsent = wasUnsent || chosenBefore !== this.#choices || this.outbox.waitingFor("settings").length > 0;
     this.#set({
       ready: true,
       formulas: withUnsent(formulas, this.outbox),
@@ -258,11 +274,13 @@ export class House {
     if (kind === "ingredient") this.#setIngredients(others(this.#state.ownIngredients));
   }
 
-  choose(settings: Partial<Settings>): void {
+  /** @param delayMs  for what is typed: it is here at once and sent when the typing pauses */
+  choose(settings: Partial<Settings>, delayMs = 0): void {
+    this.#choices++;
     const all = { ...this.#state.settings, ...settings };
     writeSmall("settings", all);
     this.#set({ settings: all });
-    this.outbox.add({ does: "settings", documentId: "settings", body: { ...all } });
+    this.outbox.add({ does: "settings", documentId: "settings", body: { ...all } }, delayMs);
   }
 
   chooseForDevice(choices: Partial<DeviceChoices>): void {
@@ -275,6 +293,8 @@ export class House {
     this.#set({ alongside: this.#state.alongside.filter((one) => one.documentId !== documentId) });
   }
 
+  /** How often something was chosen here. */
+  #choices = 0;
   #lineBroke = false;
   #refreshTimer: ReturnType<typeof setTimeout> | undefined;
   #refreshSoon(): void {

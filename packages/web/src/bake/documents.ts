@@ -1,4 +1,5 @@
 import type { BakeRecord, OvenDocument, PositionCalibration } from "@evencrumb/core/bake";
+import type { LabelDocument } from "@evencrumb/core/label";
 import { useEffect, useRef, useState } from "react";
 import type { Kept } from "../app/house.js";
 import { useHouse, useHouseState, useOutboxState } from "../app/useHouse.js";
@@ -13,6 +14,7 @@ export const calibrationOf = (oven: OwnOven | undefined, position: string): Posi
 interface Bodies {
   readonly oven: OwnOven;
   readonly bakeRecord: BakeRecord;
+  readonly label: LabelDocument;
 }
 
 export interface KeptList<Body> {

@@ -6,8 +6,9 @@ import {
   readList,
   settleLine,
 } from "@evencrumb/core/formula";
-import { displayName, searchIngredients } from "@evencrumb/core/ingredients";
-import { type EggGrade, formatGrams, readGrams } from "@evencrumb/core/quantities";
+import { displayName, type IngredientBook, searchIngredients } from "@evencrumb/core/ingredients";
+import { type EggGrade, formatGrams, type Problem, readGrams } from "@evencrumb/core/quantities";
+import { importedFormula, importRecipe, isRecipeData } from "@evencrumb/core/writeup";
 import { useId, useMemo, useState } from "react";
 import type { Settings } from "../app/house.js";
 import { useHouseState } from "../app/useHouse.js";
@@ -45,8 +46,9 @@ export function PasteDialog({
   const { book, settings } = useHouseState();
   const [text, setText] = useState(() => given ?? readSmall<string>("pasted") ?? "");
   const [reading, setReading] = useState<ListReading | null>(() =>
-    given === undefined ? null : readList(given, book, listOptions(settings)),
+    given === undefined ? null : (readText(given, book, settings).reading ?? null),
   );
+  const [refused, setRefused] = useState<readonly Problem[]>([]);
   const lines = reading?.lines.map((line, index) => ({ line, index })).filter(({ line }) => line.kind !== "blank") ?? [];
   const doubtful = lines.filter(({ line }) => line.status === "doubtful").length;
   const lost = lines.filter(({ line }) => line.status === "not-understood").length;
@@ -67,7 +69,9 @@ export function PasteDialog({
           className="stack"
           onSubmit={(event) => {
             event.preventDefault();
-            setReading(readList(text, book, listOptions(settings)));
+            const read = readText(text, book, settings);
+            setRefused(read.problems);
+            setReading(read.reading ?? null);
           }}
         >
           <textarea
@@ -81,8 +85,26 @@ export function PasteDialog({
             }}
           />
           <p className="muted small">
-            Headings, cups and ounces, “2 large eggs”, fractions, British and US names: paste it as it is.
+            Headings, cups and ounces, “2 large eggs”, fractions, British and US names: paste it as it is. Recipe data of a page
+            (schema.org) are read too, pasted or from a file.
           </p>
+          <ProblemList problems={refused} />
+          <label className="field">
+            <span className="label">Or a file</span>
+            <input
+              type="file"
+              accept=".txt,.md,.json,.jsonld,.html,.htm,text/plain,text/html,application/json,application/ld+json"
+              onChange={(event) => {
+                const [file] = event.currentTarget.files ?? [];
+                if (file === undefined) return;
+                void file.text().then((read) => {
+                  setText(read);
+                  // A whole page may be more than this device keeps for a dialogue; the file is still there.
+                  if (read.length < 200_000) writeSmall("pasted", read);
+                });
+              }}
+            />
+          </label>
           <footer>
             <button type="button" className="button plain" onClick={close}>
               Cancel
@@ -145,6 +167,17 @@ export function PasteDialog({
       )}
     </Dialog>
   );
+}
+
+/** A list as people write it, or the recipe data that pages carry; of a page nothing is run and nothing fetched. */
+function readText(
+  text: string,
+  book: IngredientBook,
+  settings: Settings,
+): { readonly reading?: ListReading; readonly problems: readonly Problem[] } {
+  if (!isRecipeData(text)) return { reading: readList(text, book, listOptions(settings)), problems: [] };
+  const { value, problems } = importRecipe(text);
+  return value === undefined ? { problems } : { reading: importedFormula(value, book, listOptions(settings)), problems: [] };
 }
 
 /** Whose cups are meant is left to the list where the baker measures in grams. */
