@@ -30,6 +30,25 @@ it("does not take all the sugar of a jam for fibre that its table leaves out", (
   expect(mostOf("raspberry-jam", "fibre")).toBeCloseTo(100 - 29.8 - 0.6 - 67.73 - 0.11 + 0.6, 6);
 });
 
+it("knows the carbohydrate of a jam whose table adds its sugars up, whatever its fibre is", () => {
+  const book = createIngredientBook();
+  const stages = [{ name: "Fill", uses: [{ ingredient: "raspberry-jam", grams: 100 }] }];
+  const jam = { name: "Jam", components: [{ name: "Jam", kind: "filling" as const, stages }] };
+  const { nutrition } = labelFor(jam, book, {
+    place: "gb",
+    mode: "prepacked",
+    date: "2026-11-25",
+    packs: 1,
+    nutrition: "always",
+  });
+  // Exact: the sugars of CoFID 17-073 as weight, 27.4 + 14.9 + 17.81 + 7.62; what the body uses, which is what a label wants.
+  expect(nutrition!.rows.find(({ id }) => id === "carbohydrate")?.per100g).toMatchObject({
+    known: true,
+    declared: { text: "68 g" },
+    note: expect.stringContaining("no figure for Raspberry jam (fibre)"),
+  });
+});
+
 it("prints a declaration without fibre where it is not known, unless the baker asks for it", () => {
   const book = createIngredientBook();
   const stages = [{ name: "Fill", uses: [{ ingredient: "raspberry-jam", grams: 100 }] }];

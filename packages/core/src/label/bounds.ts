@@ -6,6 +6,8 @@ export interface NutrientBound {
   readonly lacking: readonly string[];
   /** The most that all of them together can hold [g; kJ, kcal for the energies]. */
   readonly mostGrams: number;
+  /** Of fibre: the most of it that the carbohydrate figures hold, which is nothing where a table adds sugars and starch up. */
+  readonly mostInsideGrams: number;
 }
 
 /** Together no more than the weight of the food. */
@@ -24,6 +26,8 @@ const WITHIN: Partial<Record<Nutrient, Nutrient>> = {
 const FIBRE_SLACK = 0.6;
 /** What carbohydrate holds beside fibre; starch is left out, because tables take it from other analyses (cashews, oats). */
 const PARTS: readonly Nutrient[] = ["sugars", "polyols"];
+/** Sugars and starch that add up to the carbohydrate but for the last digit [g in 100 g] are how it was made. */
+const SUM_SLACK = 0.02;
 /** Highest share of sodium in an edible salt: sodium carbonate, 46/106 (computed from the atomic weights). */
 const SODIUM_IN_ASH = 46 / 106;
 
@@ -53,9 +57,16 @@ export function nutrientBounds(finished: Composition): (nutrient: Nutrient) => N
     const found = done.get(nutrient);
     if (found !== undefined) return found;
     const missing = finished.totals[nutrient].missing.filter(({ useGrams }) => useGrams > 0);
+    const inside = (use: Contribution): number => {
+      const known = knownByUse?.get(keyOf(use)) ?? new Map<Nutrient, number>();
+      const sum = ["sugars", "starch", "polyols"].reduce((all, part) => all + (known.get(part as Nutrient) ?? 0), 0);
+      const isSum = Math.abs((known.get("carbohydrate") ?? Number.NaN) - sum) <= (SUM_SLACK * use.useGrams) / 100;
+      return nutrient === "fibre" && isSum ? 0 : most(nutrient, use);
+    };
     const bound: NutrientBound = {
       lacking: [...new Set(missing.map(({ name }) => name))],
       mostGrams: missing.reduce((sum, use) => sum + most(nutrient, use), 0),
+      mostInsideGrams: missing.reduce((sum, use) => sum + inside(use), 0),
     };
     done.set(nutrient, bound);
     return bound;
@@ -65,7 +76,7 @@ export function nutrientBounds(finished: Composition): (nutrient: Nutrient) => N
 /** What is known of each use. Two uses of the same ingredient and weight in a stage hold the same. */
 function knownAmounts(finished: Composition): ReadonlyMap<string, ReadonlyMap<Nutrient, number>> {
   const all = new Map<string, Map<Nutrient, number>>();
-  for (const nutrient of [...MACROS, ...PARTS]) {
+  for (const nutrient of [...MACROS, ...PARTS, "starch"] as const) {
     for (const use of finished.totals[nutrient].contributions) {
       if (use.ingredient === "" || use.amount === undefined) continue;
       const entry = all.get(keyOf(use)) ?? new Map<Nutrient, number>();

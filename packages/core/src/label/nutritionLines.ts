@@ -80,15 +80,15 @@ export function cellsOf(finished: Composition) {
     const unrounded = line.amount((nutrient) => finished.totals[nutrient].amount * share);
     const lacking = line.needs.flatMap((nutrient) => bounds(nutrient).lacking.map((name) => ({ nutrient, name })));
     if (lacking.length === 0) return { known: true, unrounded, declared: round(Math.max(0, unrounded)) };
+    // What the body uses of carbohydrate is the figure less the fibre that is in it, and less no other.
+    const most = (nutrient: Nutrient) =>
+      line.id === "carbohydrate" && nutrient === "fibre" ? bounds(nutrient).mostInsideGrams : bounds(nutrient).mostGrams;
     // Every line is linear in each nutrient, so the extremes are at corners.
     const ends = corners(line.needs.filter((nutrient) => bounds(nutrient).lacking.length > 0)).map((highs) =>
       round(
         Math.max(
           0,
-          line.amount(
-            (nutrient) =>
-              (finished.totals[nutrient].amount + (highs.includes(nutrient) ? bounds(nutrient).mostGrams : 0)) * share,
-          ),
+          line.amount((nutrient) => (finished.totals[nutrient].amount + (highs.includes(nutrient) ? most(nutrient) : 0)) * share),
         ),
       ),
     );
