@@ -1,4 +1,5 @@
 import { assignBlocks } from "./designSearch.js";
+import { orthogonalise } from "./leastSquares.js";
 import { type Model, modelRow } from "./model.js";
 import { dayCounts, type PlacedRun, runOrder } from "./runOrder.js";
 
@@ -75,7 +76,10 @@ function arrangePlots(
   if (sizes.length > 1) {
     // Batters go to days as runs would: a batter counts by the mean of its runs.
     const means = members.map((runs) => rows[0]!.map((_, column) => mean(runs.map((run) => rows[run]![column]!))));
-    const { blocks } = assignBlocks(means, sizes, words.seed, startsFor(members.length));
+    // Only what differs from batter to batter can be disturbed by days; the rest is the same in every mean.
+    const own = independentColumns(means);
+    const differing = means.map((row) => Float64Array.from(own, (column) => row[column]!));
+    const { blocks } = assignBlocks(differing, sizes, words.seed, startsFor(members.length));
     days = wholePlots.map((plot) => blocks[plot]!);
   }
   const order = runOrder(values.length, {
@@ -103,6 +107,16 @@ function plotsOf(
   const distinct = [...new Set(keys)];
   return keys.map((key) => distinct.indexOf(key));
 }
+
+/** Columns that say something new, the first ones first. */
+const independentColumns = (rows: readonly Float64Array[]): readonly number[] =>
+  orthogonalise(
+    Array.from({ length: rows[0]?.length ?? 0 }, (_, column) => ({
+      high: Float64Array.from(rows, (row) => row[column]!),
+      low: new Float64Array(rows.length),
+    })),
+    rows.length,
+  ).kept;
 
 /** Sharing many runs out takes long, and then one beginning is nearly as good as another. */
 const startsFor = (count: number): number => (count > 40 ? 1 : 4);

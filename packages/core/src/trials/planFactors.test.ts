@@ -108,6 +108,11 @@ it("plans a split plot: the oven is heated a few times, and cakes of one load di
     loads.set(key, (loads.get(key) ?? new Set()).add(made.settings[runIndex]!.oven));
   }
   for (const ovens of loads.values()) expect(ovens.size).toBe(1);
+  // Exact: three temperatures, three loads a day: each once on every day is the one way in which days disturb nothing.
+  for (let day = 0; day < made.dayCount; day++) {
+    const today = made.order.filter((run) => run.day === day).map(({ runIndex }) => made.settings[runIndex]!.oven);
+    expect(new Set(today)).toEqual(new Set([160, 170, 180]));
+  }
   expect(made.quality!.wholePlotDf).toBeGreaterThanOrEqual(1);
   const file = trialFileOf(question, made, "Oven and minutes");
   expect(file.model!.wholePlots).toEqual(["load"]);

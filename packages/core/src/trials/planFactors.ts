@@ -209,7 +209,7 @@ function finished(
       ? `A blend's mean ${measure.name} will be known to about ${figure(reach, reach / 3)} ${unit} either way, ${spreadWords(spread, unit)}.`
       : power === undefined
         ? `With no bake left over to judge the spread by, it cannot be said how surely ${matters} ${unit} would be noticed.`
-        : `If one of them moves ${measure.name} by ${matters} ${unit} from the low to the high end, it will be noticed ${timesInTen(power)}, ${spreadWords(spread, unit)}.`,
+        : `If ${factors.length === 1 ? "it" : "one of them"} moves ${measure.name} by ${matters} ${unit} from the low to the high end, it will be noticed ${timesInTen(power)}, ${spreadWords(spread, unit)}.`,
     ifNothingIsSeen: blend
       ? `If nothing is seen, two of the blends are unlikely to differ by more than about ${figure(hidden, hidden / 3)} ${unit}; smaller differences may be there.`
       : `If nothing is seen, effects of ${figure(hidden, hidden / 3)} ${unit} or more across the range are unlikely; smaller ones may be there.`,

@@ -76,7 +76,9 @@ it("offers what a formula has: amounts, targets, the oven and the tin, each with
   expect(of("target|Sponge|Egg|temperature")).toMatchObject({ now: 21, unit: "°C" });
   expect(of("tin|Sponge")!.tins).toEqual({ component: "Sponge", now: "2 round 20x5 cm" });
   expect(firstRange(of("oven|Sponge")!)).toEqual({ low: "160", high: "180" });
-  expect(firstRange(of("ingredient|Sponge|caster-sugar")!)).toEqual({ low: "170", high: "230" });
+  expect(firstRange(of("ingredient|Sponge|caster-sugar")!)).toEqual({ low: "168", high: "228" });
+  // The standard stands in the middle, so that a plan with a middle bakes it.
+  expect(firstRange({ ...of("oven|Sponge")!, unit: "min", now: 50 })).toEqual({ low: "42", high: "58" });
 });
 
 it("makes every run of a plan a formula that can be weighed, with the total held where it is asked", () => {

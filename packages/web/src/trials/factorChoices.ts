@@ -138,15 +138,16 @@ function targetChoice(target: Target): {
   }
 }
 
-/** A range to begin with: about a sixth either way, ten degrees for an oven, on whole steps. */
+/** A range to begin with, the formula as it is in its middle: about a sixth either way, ten degrees for an oven, on whole steps. */
 export function firstRange(choice: FactorChoice): { readonly low: string; readonly high: string } {
   const { now, unit } = choice;
   if (choice.swap?.how === "part") return { low: "0", high: "100" };
   if (now === null) return { low: "", high: "" };
-  const away = unit === "°C" ? 10 : unit === "of 1" ? 0.25 : now * 0.15;
-  const step = unit === "of 1" || unit === "" ? 0.01 : away >= 20 ? 5 : away >= 2 ? 1 : 0.1;
-  const round = (value: number) => String(Number((Math.round(value / step) * step).toFixed(2)));
-  return { low: round(Math.max(0, now - away)), high: round(unit === "of 1" ? Math.min(1, now + away) : now + away) };
+  const sixth = unit === "°C" ? 10 : unit === "of 1" ? 0.25 : now * 0.15;
+  const step = unit === "of 1" || unit === "" ? 0.01 : sixth >= 20 ? 5 : sixth >= 2 ? 1 : 0.1;
+  const away = Math.max(step, Math.round(sixth / step) * step);
+  const words = (value: number) => String(Number(value.toFixed(2)));
+  return { low: words(Math.max(0, now - away)), high: words(unit === "of 1" ? Math.min(1, now + away) : now + away) };
 }
 
 export const nameOf = (ingredient: string, book: IngredientBook, names: NameStyle): string => {

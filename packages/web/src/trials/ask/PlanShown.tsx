@@ -24,10 +24,8 @@ export function PlanShown({
   again: () => void;
   children: ReactNode;
 }) {
-  const doubtful = plan.order.flatMap(({ runIndex }, place) => {
-    const cake = made[runIndex];
-    return cake === undefined || cake.doubts.length === 0 ? [] : [{ number: place + 1, cake }];
-  });
+  const doubtful = doubtfulRuns(plan, made);
+  const doubtfulCount = doubtful.reduce((sum, { numbers }) => sum + numbers.length, 0);
   const held = made[0]?.held ?? [];
   return (
     <div className="stack">
@@ -52,12 +50,12 @@ export function PlanShown({
       {doubtful.length === 0 ? null : (
         <details className="more doubts">
           <summary>
-            {doubtful.length} of {plan.order.length} runs look doubtful before an egg is broken
+            {doubtfulCount} of {plan.order.length} runs look doubtful before an egg is broken
           </summary>
           <ul className="sentences">
-            {doubtful.map(({ number, cake }) => (
-              <li key={number}>
-                Run {number}, {settingWords(plan.factors, cake.setting)}: {cake.doubts.join(" ")}
+            {doubtful.map(({ numbers, words, doubts }) => (
+              <li key={words}>
+                {numbers.length === 1 ? "Run" : "Runs"} {listWords(numbers.map(String))}, {words}: {doubts}
               </li>
             ))}
           </ul>
@@ -69,6 +67,20 @@ export function PlanShown({
       <PlanRuns plan={plan} made={made} />
     </div>
   );
+}
+
+/** Doubtful runs, those that are set the same together, in the order of baking. */
+function doubtfulRuns(plan: TrialPlan, made: readonly RunCake[]) {
+  const found = new Map<string, { readonly numbers: number[]; readonly words: string; readonly doubts: string }>();
+  for (const [place, { runIndex }] of plan.order.entries()) {
+    const cake = made[runIndex];
+    if (cake === undefined || cake.doubts.length === 0) continue;
+    const words = settingWords(plan.factors, cake.setting);
+    const entry = found.get(words) ?? { numbers: [], words, doubts: cake.doubts.join(" ") };
+    entry.numbers.push(place + 1);
+    found.set(words, entry);
+  }
+  return [...found.values()];
 }
 
 function BakeCheckShown({ check, doubtful }: { check: BakeCheck; doubtful: boolean }) {
@@ -107,7 +119,9 @@ function PlanQuality({ plan }: { plan: TrialPlan }) {
       <summary>How good these bakes are</summary>
       <p>
         <b>{design.field}</b>
-        {plan.model === undefined ? null : <span className="muted">, read by a {plan.model.name} model</span>}
+        {plan.model === undefined ? null : (
+          <span className="muted">, read by a {plan.model.name.replace("scheffe", "Scheffé")} model</span>
+        )}
         {design.blockBy === undefined ? null : (
           <span className="muted">; {design.blockBy === "load" ? "oven loads" : "days"} are blocks</span>
         )}
