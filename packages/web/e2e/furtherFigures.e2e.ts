@@ -30,7 +30,7 @@ it("shows what the table says, each with its source", async () => {
 });
 
 it("takes what a supplier states of an ingredient that the table leaves open, tells what cannot be, and gives it back", async () => {
-  const { page, context, complaints } = await visit(browser, ingredient("sunflower-oil"));
+  const { page, context, complaints } = await visit(browser, ingredient("groundnut-oil"));
   expect(await rowOf(page, "trans fat").textContent()).toContain("not known");
   const change = async (value: string) => {
     await page.getByRole("button", { name: "Put in what its supplier states" }).click();
@@ -56,7 +56,7 @@ it.each([
   [1280, 800, "light"],
   [1280, 800, "dark"],
 ] as const)("stands at %i x %i, %s, by the keyboard, with nothing running over", async (width, height, theme) => {
-  const { page, context } = await visit(browser, ingredient("sunflower-oil"), { width, height, theme });
+  const { page, context } = await visit(browser, ingredient("groundnut-oil"), { width, height, theme });
   const check = async (name: string) => {
     const { violations } = await new AxeBuilder({ page }).analyze();
     expect(violations.map(({ id, nodes }) => `${id}: ${nodes[0]?.html}`)).toEqual([]);

@@ -43,12 +43,12 @@ it("gives for each total what it is made of, and the components add up to the pr
 
 it("names what lacks a figure, and says how much that can be at most", () => {
   const { product } = composeFurther(
-    formula(component("Cake", { "sunflower-oil": 50, "egg-whole": 50, "own-mystery": 5, milk: null })),
+    formula(component("Cake", { "groundnut-oil": 50, "egg-whole": 50, "own-mystery": 5, milk: null })),
     book,
   );
-  const { fat, saturates } = book.get("sunflower-oil")!.per100g;
+  const { fat, saturates } = book.get("groundnut-oil")!.per100g;
   const unsaturated = fat.known && saturates.known ? fat.value - saturates.value : Number.NaN;
-  expect(product.transFatGrams.missing.map(({ name }) => name)).toEqual(["Sunflower oil", "own-mystery"]);
+  expect(product.transFatGrams.missing.map(({ name }) => name)).toEqual(["Groundnut oil", "own-mystery"]);
   // Half of the oil that is not saturated, and all of the 5 g that nobody knows.
   expect(product.transFatGrams.mostMissing).toBeCloseTo(unsaturated / 2 + 5, 9);
   expect(product.cholesterolMg.missing.map(({ name }) => name)).toEqual(["own-mystery"]);

@@ -176,9 +176,9 @@ describe("a figure that an ingredient lacks", () => {
   });
   it("stops nothing where the most that it can be prints alike, and that is said", () => {
     // 1 g of oil in 1000 g: less than 1 g of fat that could be trans; 0.1 g in a serving of 100 g.
-    const cell = rowOf(panelOf({ "caster-sugar": 999, "sunflower-oil": 1 }, 100), "transFatGrams").perPortion!;
-    expect(cell).toMatchObject({ known: true, declared: { text: "0g" }, note: expect.stringContaining("Sunflower oil") });
-    const much = rowOf(panelOf({ "caster-sugar": 900, "sunflower-oil": 100 }, 100), "transFatGrams").perPortion!;
+    const cell = rowOf(panelOf({ "caster-sugar": 999, "groundnut-oil": 1 }, 100), "transFatGrams").perPortion!;
+    expect(cell).toMatchObject({ known: true, declared: { text: "0g" }, note: expect.stringContaining("Groundnut oil") });
+    const much = rowOf(panelOf({ "caster-sugar": 900, "groundnut-oil": 100 }, 100), "transFatGrams").perPortion!;
     expect(much.known).toBe(false);
   });
 });
