@@ -140,11 +140,33 @@ const VIEWS: readonly View[] = [
     address: (url) => sheetAddress(url, DEMO.sandwich, "price"),
     ready: async (page) => {
       await page.locator("input[type=file]").setInputFiles(join(ROOT, "examples", "prices.csv"));
-      await page.getByLabel("An hour of work, GBP").fill("14.50");
-      await page.getByLabel("Hands-on minutes").fill("31");
+      await page.getByText(/prices? added/).waitFor();
+      await page.getByLabel("Wage of an hour, GBP").fill("14.50");
+      if ((await page.getByLabel("Cool: waiting minutes").count()) === 0)
+        await page.getByRole("button", { name: "Begin with the usual stages" }).click();
+      await page.getByLabel("Weigh and mix: hands-on minutes").fill("12");
+      await page.getByLabel("Fill and finish: hands-on minutes").fill("9");
+      await page.getByLabel("Cool: waiting minutes").fill("90");
       await page.locator(".waterfall-profit").waitFor();
+      await page.getByText("90 min waiting not paid").waitFor();
+      await page.evaluate(() => window.scrollTo(0, 0));
     },
     picture: "price",
+  },
+  {
+    name: "the prices",
+    address: (url) => `${url}/#/prices`,
+    ready: async (page) => {
+      await page.locator("input[type=file]").setInputFiles(join(ROOT, "examples", "prices.csv"));
+      await page.getByText(/prices? added/).waitFor();
+      await page
+        .getByRole("region", { name: "What if it gets dearer" })
+        .getByLabel("Ingredient")
+        .selectOption({ label: "Unsalted butter" });
+      await page.getByText(/Unsalted butter is in/).waitFor();
+      await page.evaluate(() => window.scrollTo(0, 0));
+    },
+    picture: "prices",
   },
   {
     name: "the label",

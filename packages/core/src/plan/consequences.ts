@@ -458,7 +458,7 @@ export function consequences(
         unit: inputs.currency,
         before: major(was),
         after: major(is),
-        uncertainty: penny / 2,
+        uncertainty: penny,
       });
     const figure = noteCost("cost of one cake sold", one.perCakeMinor, other.perCakeMinor);
     noteCost("cost of a portion", one.perPortionMinor, other.perPortionMinor);

@@ -30,6 +30,7 @@ it("exports what it means to", () => {
     "riseAcross",
     "roundToMinor",
     "sellingPrice",
+    "taxCaution",
     "waterfallPicture",
     "waterfallSvg",
     "waterfallWords",

@@ -21,7 +21,7 @@ export {
   withPrices,
   writePriceList,
 } from "./priceList.js";
-export { comparePrices, type PriceReport, priceReport } from "./priceReport.js";
+export { comparePrices, type PriceReport, priceReport, taxCaution } from "./priceReport.js";
 export { type PricedProduct, type PriceRise, priceRise, type RiseEffect, riseAcross } from "./priceRise.js";
 export { type PriceDefaults, type PriceDocument, readPriceDocument } from "./readPriceDocument.js";
 export {

@@ -26,6 +26,10 @@ const TAX: Readonly<Record<string, string>> = {
   EUR: "VAT differs by country and by product: look it up where you sell.",
 };
 
+/** What to say about VAT or sales tax where a price stands in a currency. */
+export const taxCaution = (currency: string): string =>
+  TAX[currency] ?? "Tax differs by country and by product: look it up where you sell.";
+
 /**
  * Cost, price and what they hang on, for one batch of a formula.
  *
@@ -65,8 +69,8 @@ export function priceReport(
         ? ["No price reaches that margin: margin and fees together take all of it."]
         : []),
       ...belowLeast(price, settings),
-      ...(inputs.labour === undefined ? ["No labour is counted: a price without it pays nobody."] : []),
-      TAX[inputs.currency] ?? "Tax differs by country and by product: look it up where you sell.",
+      ...(cost.handsOnMinutes === 0 ? ["No labour is counted: a price without it pays nobody."] : []),
+      taxCaution(inputs.currency),
     ],
   };
 }

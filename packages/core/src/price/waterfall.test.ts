@@ -1,22 +1,24 @@
 import fc from "fast-check";
 import { expect, it } from "vitest";
 import type { CostLine } from "./cost.js";
+import { roundToMinor } from "./money.js";
 import { sellingPrice } from "./sellingPrice.js";
 import { priceWaterfall } from "./waterfall.js";
 import { waterfallPicture, waterfallSvg, waterfallWords } from "./waterfallPicture.js";
 
-const line = (kind: CostLine["kind"], exactMinor: number): CostLine => ({
+const line = (kind: CostLine["kind"], exactMinor: number, minor: number): CostLine => ({
   kind,
   id: kind,
   name: kind,
   exactMinor,
-  cost: { minor: Math.round(exactMinor), currency: "GBP" },
+  cost: { minor, currency: "GBP" },
   from: "",
 });
 const bars = (costs: readonly [CostLine["kind"], number][], priceMinor: number) => {
   const cost = costs.reduce((sum, [, minor]) => sum + minor, 0);
+  const rounded = roundToMinor(costs.map(([, minor]) => minor));
   return priceWaterfall(
-    { lines: costs.map(([kind, minor]) => line(kind, minor)) },
+    { lines: costs.map(([kind, minor], index) => line(kind, minor, rounded[index]!)) },
     1,
     sellingPrice(cost, { rule: { kind: "price", minor: priceMinor }, feePercent: 2, taxPercent: 20 })!,
   );
@@ -48,6 +50,13 @@ it("draws each bar where the one before ended, to one scale", () => {
     expect(row.width).toBeCloseTo((row.toMinor - row.fromMinor) * pixels, 6);
     if (index > 0) expect(row.x).toBeCloseTo(rows[index - 1]!.x + rows[index - 1]!.width, 6);
   }
+});
+
+it("shows the pence of the bill where a batch is one cake", () => {
+  // Alone, 50.4 and 50.4 of ingredients and 99.2 of labour are 101 and 99; on a bill of lines they are 51 + 50 and 99.
+  const lines = [line("ingredient", 50.4, 51), line("ingredient", 50.4, 50), line("labour", 99.2, 99)];
+  const price = sellingPrice(200, { rule: { kind: "price", minor: 300 } })!;
+  expect(priceWaterfall({ lines }, 1, price).map(({ fromMinor, toMinor }) => toMinor - fromMinor)).toEqual([101, 99, 100, 300]);
 });
 
 it("shows a loss as a step back, inside the drawing", () => {

@@ -11,6 +11,7 @@ const TrialsPage = lazy(() => import("../pages/TrialsPage.js").then((all) => ({ 
 const AskPage = lazy(() => import("../pages/AskPage.js").then((all) => ({ default: all.AskPage })));
 const TrialPage = lazy(() => import("../pages/TrialPage.js").then((all) => ({ default: all.TrialPage })));
 const AllergensPage = lazy(() => import("../pages/AllergensPage.js").then((all) => ({ default: all.AllergensPage })));
+const PricesPage = lazy(() => import("../pages/PricesPage.js").then((all) => ({ default: all.PricesPage })));
 const TinsPage = lazy(() => import("../pages/TinsPage.js").then((all) => ({ default: all.TinsPage })));
 const OvensPage = lazy(() => import("../pages/OvensPage.js").then((all) => ({ default: all.OvensPage })));
 const SettingsPage = lazy(() => import("../pages/SettingsPage.js").then((all) => ({ default: all.SettingsPage })));
@@ -19,6 +20,7 @@ const PLACES = [
   { page: "formulas", label: "Formulas", address: addresses.formulas() },
   { page: "trials", label: "Trials", address: addresses.trials() },
   { page: "ingredients", label: "Ingredients", address: addresses.ingredients() },
+  { page: "prices", label: "Prices", address: addresses.prices() },
   { page: "tins", label: "Tins", address: addresses.tins() },
   { page: "ovens", label: "Ovens", address: addresses.ovens() },
   { page: "settings", label: "Settings", address: addresses.settings() },
@@ -92,6 +94,8 @@ function Page({ route }: { route: Route }) {
       return <IngredientsPage id={route.id} query={route.query} />;
     case "allergens":
       return <AllergensPage />;
+    case "prices":
+      return <PricesPage />;
     case "tins":
       return <TinsPage />;
     case "ovens":

@@ -7,6 +7,7 @@ import {
   type NameStyle,
 } from "@evencrumb/core/ingredients";
 import type { Seller } from "@evencrumb/core/label";
+import { addPrices, type PriceDefaults, type PriceEntry, withPrices } from "@evencrumb/core/price";
 import { DEFAULT_WEIGHING, type EggGrade, type EggScheme, type WeighingSettings } from "@evencrumb/core/quantities";
 import { type Client, createClient, OfflineError, RefusedError } from "../api/client.js";
 import { listenToServer } from "../api/events.js";
@@ -30,6 +31,8 @@ export interface Settings {
   readonly seller?: Seller;
   /** What everything made here may contain, as the baker assessed it. */
   readonly mayContain?: readonly Allergen[];
+  /** What the bakery takes for granted in every price: wage, tariff, fee, tax. */
+  readonly rates?: Omit<PriceDefaults, "date">;
 }
 
 export const FIRST_SETTINGS: Settings = {
@@ -56,6 +59,12 @@ export interface OwnTin {
   readonly count: number;
 }
 
+/** Prices as they were seen; none is ever replaced, a later one counts from its day. Each device adds to a list of its own. */
+export interface PriceList {
+  readonly name: string;
+  readonly entries: readonly PriceEntry[];
+}
+
 export interface Kept<Body> {
   readonly id: string;
   readonly revisionId: string;
@@ -68,6 +77,7 @@ export interface HouseState {
   readonly book: IngredientBook;
   readonly ownIngredients: readonly Kept<Ingredient>[];
   readonly tins: readonly Kept<OwnTin>[];
+  readonly priceLists: readonly Kept<PriceList>[];
   readonly settings: Settings;
   readonly device: DeviceChoices;
   readonly alongside: readonly Alongside[];
@@ -96,6 +106,7 @@ export class House {
       book: createIngredientBook(),
       ownIngredients: [],
       tins: [],
+      priceLists: [],
       settings: { ...FIRST_SETTINGS, ...readSmall<Partial<Settings>>("settings") },
       device,
       alongside: readSmall<Alongside[]>("alongside") ?? [],
@@ -127,6 +138,7 @@ export class House {
 
   async open(): Promise<void> {
     await this.refresh();
+    void import("../price/moveOldPrices.js").then(({ moveOldPrices }) => moveOldPrices(this));
     void this.outbox.send();
     listenToServer(
       (event) => {
@@ -147,26 +159,45 @@ export class House {
   }
 
   /** Asks the server for everything that is shared between pages; shows the last copies where it does not answer. */
-  async refresh(): Promise<void> {
+  refresh(): Promise<void> {
+    this.#stale = true;
+    this.#refreshing ??= this.#askForAll().finally(() => {
+      this.#refreshing = undefined;
+    });
+    return this.#refreshing;
+  }
+
+  /** Again, when something was made or sent while the answer was on the way: an older answer would hide it for a moment. */
+  async #askForAll(): Promise<void> {
+    while (this.#stale) {
+      this.#stale = false;
+      const show = await this.#fetchAll();
+      if (!this.#stale) show();
+    }
+  }
+
+  async #fetchAll(): Promise<() => void> {
     const chosenBefore = this.#choices;
     const wasUnsent = this.outbox.waitingFor("settings").length > 0;
-    const [formulas, ingredients, tins, settings] = await Promise.all([
+    const [formulas, ingredients, tins, priceLists, settings] = await Promise.all([
       this.ask<readonly DocumentSummary[]>("formulas", () => this.client.listDocuments("formula"), []),
       this.ask<readonly Kept<Ingredient>[]>("ingredients", () => this.#bodies<Ingredient>("ingredient"), []),
       this.ask<readonly Kept<OwnTin>[]>("tins", () => this.#bodies<OwnTin>("tin"), []),
+      this.ask<readonly Kept<PriceList>[]>("priceLists", () => this.#bodies<PriceList>("priceList"), []),
       this.ask<Partial<Settings>>("settings", () => this.client.getSettings() as Promise<Partial<Settings>>, {}),
     ]);
-    // An answer that was on its way while a choice was made or sent may be older than it.
-    const unsent = wasUnsent || chosenBefore !== this.#choices || this.outbox.waitingFor("settings").length > 0;
-    this.#set({
-      ready: true,
-      formulas: withUnsent(formulas, this.outbox),
-      tins,
-      ownIngredients: ingredients,
-      book: createIngredientBook(ingredients.map((kept) => kept.body)),
-      settings: unsent ? this.#state.settings : { ...this.#state.settings, ...settings },
-    });
-    writeSmall("settings", this.#state.settings);
+    return () => {
+      // An answer that was on its way while a choice was made or sent may be older than it.
+      const unsent = wasUnsent || chosenBefore !== this.#choices || this.outbox.waitingFor("settings").length > 0;
+      this.#set({
+        ready: true,
+        formulas: withUnsent(formulas, this.outbox),
+        tins: unsentBodies("tin", tins, this.outbox),
+        ...bookWith(unsentBodies("ingredient", ingredients, this.outbox), unsentBodies("priceList", priceLists, this.outbox)),
+        settings: unsent ? this.#state.settings : { ...this.#state.settings, ...settings },
+      });
+      writeSmall("settings", this.#state.settings);
+    };
   }
 
   /** The server's answer, remembered; or the remembered one; or, at the very first start without a network, `otherwise`. */
@@ -248,30 +279,64 @@ export class House {
       drafts: [],
     };
     await rememberAnswer(`document ${documentId}`, { document, latest, revisions: [latest] });
+    this.#stale = true;
     this.outbox.add({ does: "create", documentId, revisionId, kind, body, note, madeAt: Date.now() });
     if (kind === "formula") this.#set({ formulas: [document, ...this.#state.formulas] });
     if (kind === "tin") this.#set({ tins: [...this.#state.tins, { id: documentId, revisionId, body: body as OwnTin }] });
     if (kind === "ingredient")
       this.#setIngredients([...this.#state.ownIngredients, { id: documentId, revisionId, body: body as Ingredient }]);
+    if (kind === "priceList")
+      this.#setPrices([...this.#state.priceLists, { id: documentId, revisionId, body: body as unknown as PriceList }]);
     return documentId;
   }
 
-  /** Changes a tin or an ingredient: small documents that have no draft of their own. */
-  replace<Body>(kind: "tin" | "ingredient", kept: Kept<Body>, body: Body, note = ""): void {
+  /** Changes a tin, an ingredient or a price list: documents that have no draft of their own. */
+  replace<Body>(kind: "tin" | "ingredient" | "priceList", kept: Kept<Body>, body: Body, note = ""): void {
     const revisionId = crypto.randomUUID();
+    this.#stale = true;
     this.outbox.add({ does: "keep", documentId: kept.id, revisionId, parentId: kept.revisionId, body, note, madeAt: Date.now() });
     const swap = <T>(all: readonly Kept<T>[]) =>
       all.map((other) => (other.id === kept.id ? { id: kept.id, revisionId, body: body as unknown as T } : other));
     if (kind === "tin") this.#set({ tins: swap(this.#state.tins) });
+    else if (kind === "priceList") this.#setPrices(swap(this.#state.priceLists));
     else this.#setIngredients(swap(this.#state.ownIngredients));
   }
 
+  /** Writes prices behind those that are there, in this device's own list: so two devices never write the same one. */
+  addPrices(entries: readonly PriceEntry[]): { readonly added: number; readonly known: number } {
+    const lists = this.#state.priceLists;
+    const everywhere = addPrices(
+      lists.flatMap(({ body }) => body.entries),
+      entries,
+    );
+    const fresh = everywhere.entries.slice(everywhere.entries.length - everywhere.added);
+    const own = lists.find(({ id }) => id === readSmall<string>("price-list"));
+    if (fresh.length > 0) {
+      if (own !== undefined) this.replace<PriceList>("priceList", own, { ...own.body, entries: [...own.body.entries, ...fresh] });
+      else
+        void this.create("priceList", { name: `Prices from ${this.#state.device.name}`, entries: fresh } as PriceList).then(
+          (id) => writeSmall("price-list", id),
+        );
+    }
+    return { added: everywhere.added, known: everywhere.known };
+  }
+
+  /** Takes out a price that was written down by mistake; the list's earlier revisions still hold it. */
+  removePrice(entry: PriceEntry): void {
+    const same = (other: PriceEntry) => JSON.stringify(other) === JSON.stringify(entry);
+    for (const list of this.#state.priceLists)
+      if (list.body.entries.some(same))
+        this.replace<PriceList>("priceList", list, { ...list.body, entries: list.body.entries.filter((one) => !same(one)) });
+  }
+
   archive(kind: DocumentKind, documentId: string): void {
+    this.#stale = true;
     this.outbox.add({ does: "archive", documentId });
     const others = <T extends { readonly id: string }>(all: readonly T[]) => all.filter((one) => one.id !== documentId);
     if (kind === "formula") this.#set({ formulas: others(this.#state.formulas) });
     if (kind === "tin") this.#set({ tins: others(this.#state.tins) });
     if (kind === "ingredient") this.#setIngredients(others(this.#state.ownIngredients));
+    if (kind === "priceList") this.#setPrices(others(this.#state.priceLists));
   }
 
   /** @param delayMs  for what is typed: it is here at once and sent when the typing pauses */
@@ -295,6 +360,8 @@ export class House {
 
   /** How often something was chosen here. */
   #choices = 0;
+  #stale = false;
+  #refreshing: Promise<void> | undefined;
   #lineBroke = false;
   #refreshTimer: ReturnType<typeof setTimeout> | undefined;
   #refreshSoon(): void {
@@ -315,7 +382,11 @@ export class House {
   }
 
   #setIngredients(ownIngredients: readonly Kept<Ingredient>[]): void {
-    this.#set({ ownIngredients, book: createIngredientBook(ownIngredients.map((kept) => kept.body)) });
+    this.#set(bookWith(ownIngredients, this.#state.priceLists));
+  }
+
+  #setPrices(priceLists: readonly Kept<PriceList>[]): void {
+    this.#set(bookWith(this.#state.ownIngredients, priceLists));
   }
 
   #set(change: Partial<HouseState>): void {
@@ -323,6 +394,31 @@ export class House {
     if (change.alongside !== undefined) writeSmall("alongside", change.alongside);
     for (const listener of this.#listeners) listener();
   }
+}
+
+/** The ingredients as every page sees them: the baker's own among them, and each with all its prices. */
+const bookWith = (ownIngredients: readonly Kept<Ingredient>[], priceLists: readonly Kept<PriceList>[]) => ({
+  ownIngredients,
+  priceLists,
+  book: withPrices(
+    createIngredientBook(ownIngredients.map((kept) => kept.body)),
+    priceLists.flatMap(({ body }) => body.entries),
+  ),
+});
+
+/** Documents of a kind as the server last said, with what was made and changed here since. */
+function unsentBodies<Body>(kind: DocumentKind, kept: readonly Kept<Body>[], outbox: Outbox): readonly Kept<Body>[] {
+  const all = new Map(kept.map((one) => [one.id, one]));
+  for (const change of outbox.waiting()) {
+    if (change.does === "create" ? change.kind === kind : change.does === "keep" && all.has(change.documentId))
+      all.set(change.documentId, {
+        id: change.documentId,
+        revisionId: (change as { readonly revisionId: string }).revisionId,
+        body: (change as { readonly body: unknown }).body as Body,
+      });
+    if (change.does === "archive") all.delete(change.documentId);
+  }
+  return [...all.values()];
 }
 
 /** What was made here and the server has not heard of yet is listed all the same. */

@@ -9,6 +9,7 @@ export type Route =
   | { readonly page: "ask"; readonly kind: string; readonly query: URLSearchParams }
   | { readonly page: "trial"; readonly id: string; readonly view: TrialView; readonly query: URLSearchParams }
   | { readonly page: "allergens" }
+  | { readonly page: "prices" }
   | { readonly page: "tins" }
   | { readonly page: "ovens" }
   | { readonly page: "settings" }
@@ -62,6 +63,8 @@ export function readRoute(hash: string): Route {
     }
     case "allergens":
       return { page: "allergens" };
+    case "prices":
+      return { page: "prices" };
     case "tins":
       return { page: "tins" };
     case "ovens":
@@ -98,6 +101,7 @@ export const addresses = {
   trial: (id: string, view: TrialView = "sheet", run?: number) =>
     `#/trial/${encodeURIComponent(id)}${view === "sheet" ? "" : `/${view}`}${run === undefined ? "" : `?run=${run}`}`,
   allergens: () => "#/allergens",
+  prices: () => "#/prices",
   tins: () => "#/tins",
   ovens: () => "#/ovens",
   settings: () => "#/settings",

@@ -3,6 +3,7 @@ import type { LabelDocument } from "@evencrumb/core/label";
 import { useEffect, useRef, useState } from "react";
 import type { Kept } from "../app/house.js";
 import { useHouse, useHouseState, useOutboxState } from "../app/useHouse.js";
+import type { PriceBody } from "../price/body.js";
 
 export type { BakeRecord, PositionCalibration } from "@evencrumb/core/bake";
 /** An oven as it is kept. */
@@ -15,6 +16,7 @@ interface Bodies {
   readonly oven: OwnOven;
   readonly bakeRecord: BakeRecord;
   readonly label: LabelDocument;
+  readonly price: PriceBody;
 }
 
 export interface KeptList<Body> {

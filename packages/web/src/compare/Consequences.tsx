@@ -1,6 +1,7 @@
 import type { Formula } from "@evencrumb/core/formula";
 import type { IngredientBook } from "@evencrumb/core/ingredients";
 import type { Consequence, ConsequenceReport, ConsequenceTopic } from "@evencrumb/core/plan";
+import type { PriceInputs } from "@evencrumb/core/price";
 import type { NamedTin } from "@evencrumb/core/tins";
 import { useMemo, useRef } from "react";
 import { ingredientsFor } from "../work/bookOf.js";
@@ -28,15 +29,23 @@ export function Consequences({
   after,
   book,
   owned,
+  price,
 }: {
   before: Formula;
   after: Formula;
   book: IngredientBook;
   owned: readonly NamedTin[];
+  price?: PriceInputs | undefined;
 }) {
   const request = useMemo(
-    () => ({ before, after, ownedTins: owned, ingredients: ingredientsFor(book, [before, after]) }),
-    [before, after, owned, book],
+    () => ({
+      before,
+      after,
+      ownedTins: owned,
+      ingredients: ingredientsFor(book, [before, after]),
+      ...(price === undefined ? {} : { price }),
+    }),
+    [before, after, owned, book, price],
   );
   const job = useJob(compareWork, "consequences", request, 30);
   // The last report stays while the next is worked out, so that nothing jumps.

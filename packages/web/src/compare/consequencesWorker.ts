@@ -4,6 +4,10 @@ import { serveJobs } from "../work/serve.js";
 import type { CompareJobs } from "./jobs.js";
 
 serveJobs<CompareJobs>({
-  consequences: ({ before, after, ownedTins, ingredients }) =>
-    consequences(before, after, bookOf(ingredients), { bake: true, ownedTins }),
+  consequences: ({ before, after, ownedTins, ingredients, price }) =>
+    consequences(before, after, bookOf(ingredients), {
+      bake: true,
+      ownedTins,
+      ...(price === undefined ? {} : { price }),
+    }),
 });

@@ -14,6 +14,7 @@ import { TinsReading } from "./TinsReading.js";
 // What takes longer to work out comes after the sheet is there, and follows the typing when it can.
 const BakesReading = lazy(() => import("./BakesReading.js").then((all) => ({ default: all.BakesReading })));
 const KeepsReading = lazy(() => import("./KeepsReading.js").then((all) => ({ default: all.KeepsReading })));
+const CostReading = lazy(() => import("./CostReading.js").then((all) => ({ default: all.CostReading })));
 
 export interface Compared {
   readonly formula: Formula;
@@ -59,6 +60,11 @@ export function Margin({
       <Reading title="How it keeps" address={addresses.formula(id, "keep")}>
         <Suspense fallback={<p className="muted">Working it out…</p>}>
           <KeepsReading formula={settled} compared={settledCompared} book={book} />
+        </Suspense>
+      </Reading>
+      <Reading title="What it costs" address={addresses.formula(id, "price")}>
+        <Suspense fallback={<p className="muted cost-reading">Working it out…</p>}>
+          <CostReading id={id} formula={settled} compared={settledCompared} book={book} />
         </Suspense>
       </Reading>
       <Reading title="Allergens" address={addresses.formula(id, "contains")}>

@@ -10,6 +10,8 @@ import { ContainsReading } from "../margin/ContainsReading.js";
 import { TinsReading } from "../margin/TinsReading.js";
 import { Aligned } from "../parts/Aligned.js";
 import { useOwnedTins } from "../parts/useOwnedTins.js";
+import { CostCompare } from "../price/CostCompare.js";
+import { usePriceReader } from "../price/usePrice.js";
 import { signedGrams } from "../sheet/differences.js";
 import { allRevisions, type OpenFormula, useRevision, useSessionState } from "./FormulaPage.js";
 
@@ -28,6 +30,8 @@ export function ComparePage({ open, query }: { open: OpenFormula; query: URLSear
   const right = useRevision(house, id, rightId);
   const leftFormula = left?.body ?? null;
   const rightFormula: Formula | null = rightId === null ? formula : (right?.body ?? null);
+  const readPrice = usePriceReader();
+  const price = useMemo(() => readPrice?.(id, formula).document, [readPrice, id, formula]);
   const compared = useMemo(
     () => (leftFormula === null || rightFormula === null ? null : compareFormulas(leftFormula, rightFormula, book)),
     [leftFormula, rightFormula, book],
@@ -89,7 +93,22 @@ export function ComparePage({ open, query }: { open: OpenFormula; query: URLSear
               ))}
             </ul>
           </section>
-          <Consequences before={leftFormula} after={rightFormula} book={session.book} owned={owned} />
+          <Consequences before={leftFormula} after={rightFormula} book={session.book} owned={owned} price={price?.inputs} />
+          {price === undefined ? null : (
+            <section aria-label="What it costs" className="stack">
+              <h2>What it costs</h2>
+              <CostCompare
+                before={leftFormula}
+                after={rightFormula}
+                book={book}
+                document={price}
+                names={[nameOf(leftId), nameOf(rightId)]}
+              />
+              <p className="small muted">
+                Both by the work, the oven and the prices of <a href={addresses.formula(id, "price")}>this product's price</a>.
+              </p>
+            </section>
+          )}
           <section className="table-area" aria-label="Every weight">
             <table className="plain-table figures">
               <thead>

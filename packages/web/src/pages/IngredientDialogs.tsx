@@ -392,17 +392,7 @@ const slug = (name: string): string =>
     .replace(/[^a-z0-9]+/g, "-")
     .replace(/^-+|-+$/g, "");
 
-interface PackText {
-  readonly key: number;
-  readonly grams: string;
-  readonly price: string;
-  readonly supplier: string;
-  readonly currency: string;
-  /** As it was read; a pack that is left alone keeps its date. */
-  readonly before: Pack | null;
-}
-
-/** What only the baker knows of any ingredient: what its packs cost, and what it may contain. */
+/** What only the baker knows of any ingredient: what it may contain. */
 export function OwnFactsDialog({
   ingredient,
   kept,
@@ -414,113 +404,20 @@ export function OwnFactsDialog({
 }) {
   const house = useHouse();
   const { settings } = useHouseState();
-  const [packs, setPacks] = useState<readonly PackText[]>(() =>
-    (ingredient.packs ?? []).map((pack, key) => ({
-      key,
-      grams: String(pack.grams),
-      price: (pack.priceMinor / minorPerMajor(pack.currency)).toFixed(Math.round(Math.log10(minorPerMajor(pack.currency)))),
-      supplier: pack.supplier ?? "",
-      currency: pack.currency,
-      before: pack,
-    })),
-  );
   const [mayContain, setMayContain] = useState(ingredient.mayContain);
-  const [asked, setAsked] = useState(false);
-  const change = (key: number, part: Partial<PackText>) =>
-    setPacks((all) => all.map((one) => (one.key === key ? { ...one, ...part } : one)));
-  const wrongPack = (pack: PackText): string | null => {
-    const grams = readGrams(pack.grams);
-    if (!grams.ok) return grams.error.remedy;
-    if (!(grams.value > 0)) return "Say what the pack weighs.";
-    const price = Number(pack.price.replace(",", "."));
-    return pack.price.trim() === "" || !(price >= 0) ? `Type a price such as 2.35 (${pack.currency}).` : null;
-  };
   const save = (event: FormEvent) => {
     event.preventDefault();
-    setAsked(true);
-    if (packs.some((pack) => wrongPack(pack) !== null)) return;
-    const date = new Date().toISOString().slice(0, 10);
-    const made = packs.map((pack): Pack => {
-      const grams = readGrams(pack.grams);
-      const priceMinor = Math.round(Number(pack.price.replace(",", ".")) * minorPerMajor(pack.currency));
-      const { before } = pack;
-      const seen = before !== null && before.priceMinor === priceMinor ? before.date : date;
-      return {
-        grams: grams.ok ? grams.value : 0,
-        priceMinor,
-        currency: pack.currency,
-        ...(seen === undefined ? {} : { date: seen }),
-        ...(pack.supplier.trim() === "" ? {} : { supplier: pack.supplier.trim() }),
-      };
-    });
-    const body: Ingredient = { ...ingredient, packs: made, mayContain };
+    // As it is seen it carries the prices of every list; its own document holds only what was written there.
+    const { packs: _seen, ...plain } = ingredient;
+    const packs = kept?.body.packs;
+    const body: Ingredient = { ...plain, ...(packs === undefined ? {} : { packs }), mayContain };
     if (kept === null) void house.create("ingredient", body);
     else house.replace("ingredient", kept, body);
     onClose();
   };
   return (
-    <Dialog title={`${displayName(ingredient, settings.names)}: packs and may contain`} onClose={onClose}>
+    <Dialog title={`${displayName(ingredient, settings.names)}: may contain`} onClose={onClose}>
       <form onSubmit={save} className="stack">
-        <fieldset className="targets-edit">
-          <legend>Packs you buy</legend>
-          {packs.map((pack) => (
-            <div key={pack.key} className="stack tight">
-              <div className="pack-edit">
-                <input
-                  aria-label="Weight of the pack"
-                  placeholder="1 kg"
-                  value={pack.grams}
-                  onChange={(event) => change(pack.key, { grams: event.currentTarget.value })}
-                />
-                <input
-                  aria-label={`Price of the pack, ${pack.currency}`}
-                  inputMode="decimal"
-                  placeholder="2.35"
-                  value={pack.price}
-                  onChange={(event) => change(pack.key, { price: event.currentTarget.value })}
-                />
-                <input
-                  aria-label="Supplier"
-                  placeholder="supplier"
-                  value={pack.supplier}
-                  onChange={(event) => change(pack.key, { supplier: event.currentTarget.value })}
-                />
-                <button
-                  type="button"
-                  className="button quiet"
-                  aria-label={`Remove the pack of ${pack.grams || "nothing yet"}`}
-                  onClick={() => setPacks((all) => all.filter(({ key }) => key !== pack.key))}
-                >
-                  Remove
-                </button>
-              </div>
-              {asked && wrongPack(pack) !== null ? (
-                <span className="caution" role="alert">
-                  {wrongPack(pack)}
-                </span>
-              ) : null}
-            </div>
-          ))}
-          <button
-            type="button"
-            className="button plain"
-            onClick={() =>
-              setPacks((all) => [
-                ...all,
-                {
-                  key: Math.max(-1, ...all.map(({ key }) => key)) + 1,
-                  grams: "",
-                  price: "",
-                  supplier: "",
-                  currency: settings.currency,
-                  before: null,
-                },
-              ])
-            }
-          >
-            Add a pack
-          </button>
-        </fieldset>
         <AllergenPicker
           label="May contain, as you state it after your own assessment"
           chosen={mayContain}

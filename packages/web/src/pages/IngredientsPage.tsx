@@ -6,15 +6,14 @@ import {
   furtherFigure,
   type Ingredient,
   type Nutrient,
-  pricePerKgMinor,
   searchIngredients,
 } from "@evencrumb/core/ingredients";
-import { formatMoney } from "@evencrumb/core/price";
 import { type Figure, formatGrams } from "@evencrumb/core/quantities";
 import { lazy, Suspense, useMemo, useState } from "react";
 import { addresses, go } from "../app/route.js";
 import { useHouse, useHouseState } from "../app/useHouse.js";
 import { Bar, BarNames } from "../margin/ContainsReading.js";
+import { IngredientPrices } from "../price/IngredientPrices.js";
 
 const PacketDialog = lazy(() => import("./IngredientDialogs.js").then((all) => ({ default: all.PacketDialog })));
 const CompoundDialog = lazy(() => import("./IngredientDialogs.js").then((all) => ({ default: all.CompoundDialog })));
@@ -262,7 +261,7 @@ function IngredientPage({ id }: { id: string }) {
             </button>
           )}
           <button type="button" className="button plain" onClick={() => setDialog("facts")}>
-            Packs and may contain
+            May contain
           </button>
         </div>
       </header>
@@ -390,30 +389,7 @@ function IngredientPage({ id }: { id: string }) {
               )}
             </div>
           )}
-          <div>
-            <h2>Packs</h2>
-            {(ingredient.packs?.length ?? 0) === 0 ? <p className="muted">No price yet.</p> : null}
-            <ul className="plain-list">
-              {ingredient.packs?.map((pack) => {
-                const perKg = pricePerKgMinor(pack);
-                return (
-                  <li key={`${pack.grams}-${pack.priceMinor}-${pack.supplier ?? ""}`}>
-                    <span className="figures">
-                      {formatGrams(pack.grams, { weighing: settings.rounding, kilogramsFrom: 1000 })} for{" "}
-                      {formatMoney({ minor: pack.priceMinor, currency: pack.currency })}
-                    </span>
-                    {perKg === undefined ? null : (
-                      <span className="muted figures">, {formatMoney({ minor: perKg, currency: pack.currency })} a kg</span>
-                    )}
-                    <span className="muted small">
-                      {pack.supplier === undefined ? "" : ` ${pack.supplier}`}
-                      {pack.date === undefined ? "" : ` ${pack.date}`}
-                    </span>
-                  </li>
-                );
-              })}
-            </ul>
-          </div>
+          <IngredientPrices ingredient={ingredient} />
           {kept === null ? null : (
             <div>
               <button
@@ -424,7 +400,7 @@ function IngredientPage({ id }: { id: string }) {
                   go(addresses.ingredients());
                 }}
               >
-                {kept.body.basis === "own" || kept.body.basis === "compound" ? "Put it away" : "Forget my packs and statements"}
+                {kept.body.basis === "own" || kept.body.basis === "compound" ? "Put it away" : "Forget my statements"}
               </button>
             </div>
           )}

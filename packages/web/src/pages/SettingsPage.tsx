@@ -5,6 +5,7 @@ import type { DeviceChoices, Settings } from "../app/house.js";
 import { useHouse, useHouseState, useOutboxState } from "../app/useHouse.js";
 import { Dialog } from "../parts/Dialog.js";
 import { Field } from "../parts/Field.js";
+import { RatesSection } from "../price/RatesSection.js";
 
 const EGGS: readonly {
   readonly label: string;
@@ -158,6 +159,8 @@ export function SettingsPage() {
           </Field>
         </div>
       </section>
+
+      <RatesSection />
 
       <section aria-labelledby="set-device" className="stack">
         <h2 id="set-device">This device</h2>

@@ -1,7 +1,7 @@
 import type { Formula } from "@evencrumb/core/formula";
 import type { Ingredient, IngredientBook } from "@evencrumb/core/ingredients";
 
-/** The ingredients that a worker needs for these formulas and ids: the whole larder need not be copied over. */
+/** The ingredients that a worker needs for these formulas and ids, with what they are made from: the whole larder need not be copied over. */
 export function ingredientsFor(
   book: IngredientBook,
   formulas: readonly Formula[],
@@ -10,7 +10,10 @@ export function ingredientsFor(
   const used = formulas.flatMap(({ components }) =>
     components.flatMap(({ stages }) => stages.flatMap(({ uses }) => uses.map(({ ingredient }) => ingredient))),
   );
-  return [...new Set([...used, ...ids])].flatMap((id) => book.get(id) ?? []);
+  const wanted = new Set([...used, ...ids]);
+  // A set is walked to its end, also what is added on the way.
+  for (const id of wanted) for (const part of book.get(id)?.parts ?? []) wanted.add(part.ingredient);
+  return [...wanted].flatMap((id) => book.get(id) ?? []);
 }
 
 /** A book of just these, on the worker's side. */
