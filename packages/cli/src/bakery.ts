@@ -37,6 +37,8 @@ export async function readDemo(folder: string): Promise<readonly DemoDocument[] 
       revisions: await Promise.all(
         revisions.map(async ({ file, body, note }) => {
           if (file === undefined) return { body, note: note ?? "" };
+          if (document.kind !== "formula")
+            return { body: await demoBody(document.kind, await readFile(join(folder, file), "utf8"), file), note: note ?? "" };
           const { value, problems } = parseFormulaFile(await readFile(join(folder, file), "utf8"));
           if (value === undefined || problems.length > 0) throw new Error(`the demo bakery's ${file} is not usable`);
           return { body: value, note: note ?? "" };
@@ -44,6 +46,23 @@ export async function readDemo(folder: string): Promise<readonly DemoDocument[] 
       ),
     })),
   );
+}
+
+/** A price list from its CSV, a price from its YAML. */
+async function demoBody(kind: string, text: string, file: string): Promise<unknown> {
+  if (kind !== "priceList") {
+    const { parse } = await import("yaml");
+    // In a bakery prices are those of the day on which they are looked at.
+    const { date: _date, ...body } = parse(text) as Readonly<Record<string, unknown>>;
+    return body;
+  }
+  const [{ createIngredientBook }, { readPriceList }] = await Promise.all([
+    import("@evencrumb/core/ingredients"),
+    import("@evencrumb/core/price"),
+  ]);
+  const { value, problems } = readPriceList(text, createIngredientBook());
+  if (problems.length > 0) throw new Error(`the demo bakery's ${file} is not usable`);
+  return { name: "Prices of the demo bakery", entries: value };
 }
 
 interface DemoEntry {

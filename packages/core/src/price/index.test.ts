@@ -20,6 +20,7 @@ it("exports what it means to", () => {
     "packOn",
     "predictedEnergyKwh",
     "priceHistory",
+    "priceInMinor",
     "priceListFor",
     "priceReport",
     "priceRise",

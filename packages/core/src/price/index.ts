@@ -12,6 +12,7 @@ export { addPrices, readKeptPrices } from "./keptPrices.js";
 export { formatMoney, type Money, minorPerMajor, roundToMinor } from "./money.js";
 export { type OvenEnergy, type OvenUse, ovenEnergy, predictedEnergyKwh } from "./ovenEnergy.js";
 export { type PricePoint, priceHistory } from "./priceHistory.js";
+export { priceInMinor } from "./priceInMinor.js";
 export { type PriceInputs, packOn } from "./priceInputs.js";
 export {
   PRICE_LIST_COLUMNS,

@@ -1,4 +1,4 @@
-import { type BatchCost, COST_KIND_WORDS, COST_KINDS, type CostKind, type CostLine } from "./cost.js";
+import { type BatchCost, COST_KIND_WORDS, COST_KINDS, type CostKind } from "./cost.js";
 import { roundToMinor } from "./money.js";
 import type { SellingPrice } from "./sellingPrice.js";
 

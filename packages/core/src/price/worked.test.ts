@@ -4,6 +4,7 @@ import { expectTableOn, markdownTable } from "../../testing/docsTable.js";
 import type { Formula } from "../formula/index.js";
 import { createIngredientBook } from "../ingredients/index.js";
 import { costByKind } from "./cost.js";
+import { priceInMinor } from "./priceInMinor.js";
 import { type PriceEntry, withPrices } from "./priceList.js";
 import { priceReport } from "./priceReport.js";
 import { priceRise, riseAcross } from "./priceRise.js";
@@ -385,6 +386,33 @@ it("takes the house's wage, tariff, fee and day where a document names none", ()
     inputs: { date: "2026-11-25", labour: { perHourMinor: 1200, onCostPercent: 10 }, energy: { perKwhMinor: 27 } },
     settings: { feePercent: 2, taxPercent: 0 },
   });
+});
+
+it("reads the same from pounds and from pence", () => {
+  for (const { name, document } of [
+    ...WORKED,
+    {
+      name: "Every amount",
+      document: {
+        ...WORKED[1]!.document,
+        packaging: [
+          { name: "Box", costMinor: 7.5 },
+          { name: "Bag", cost: 0.01, per: "batch" },
+        ],
+        overhead: [
+          { name: "Rent", perBatchMinor: 12 },
+          { name: "Rest", percent: 3 },
+        ],
+        selling: { price: 14.35, fee: 0.2, roundUp: 0.5 },
+        fixed: { name: "Pitch", cost: 38.1 },
+      },
+    },
+  ]) {
+    const pence = priceInMinor({ name, ...document });
+    expect(readPriceDocument(pence)).toEqual(readPriceDocument({ name, ...document }));
+    expect(priceInMinor(pence)).toEqual(pence);
+    expect(JSON.stringify(pence)).not.toMatch(/"(perHour|perKwh|cost|perBatch|price|fee|roundUp)":/);
+  }
 });
 
 it("shows on the page what was found", () => {

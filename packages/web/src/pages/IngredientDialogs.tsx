@@ -11,14 +11,12 @@ import {
   furtherStatedOf,
   type Ingredient,
   ingredientFromPacket,
-  type Pack,
   type Packet,
   type PacketDeclaration,
   ROLES,
   type Role,
   searchIngredients,
 } from "@evencrumb/core/ingredients";
-import { minorPerMajor } from "@evencrumb/core/price";
 import { type Problem, readGrams } from "@evencrumb/core/quantities";
 import { type FormEvent, useId, useMemo, useState } from "react";
 import type { Kept } from "../app/house.js";

@@ -3,7 +3,7 @@ import { useDeferredValue, useMemo } from "react";
 import { addresses } from "../app/route.js";
 import { useHouseState } from "../app/useHouse.js";
 import { today } from "../parts/dates.js";
-import { problemWords } from "../parts/Field.js";
+import { Field, problemWords } from "../parts/Field.js";
 import { type PriceBody, readPrice, said } from "../price/body.js";
 import { CostTable } from "../price/CostTable.js";
 import { EnergyFields } from "../price/EnergyFields.js";
@@ -37,24 +37,35 @@ export function PricePage({ open }: { open: OpenFormula }) {
   const { cost, price, breakEven } = report;
   const ingredients = useMemo(() => cost.lines.filter(({ kind }) => kind === "ingredient").map((line) => line.id), [cost]);
   const product = useMemo(() => [{ id, formula, document }], [id, formula, document]);
+  const head = (
+    <header>
+      <div className="stack tight">
+        <a className="back" href={addresses.formula(id)}>
+          ‹ {formula.name}
+        </a>
+        <h1>Price</h1>
+      </div>
+      <div className="buttons">
+        <a className="button plain" href={addresses.formula(id, "compare")}>
+          Compare two revisions
+        </a>
+        <button type="button" className="button plain" onClick={() => window.print()}>
+          Print
+        </button>
+      </div>
+    </header>
+  );
+  // All of it at once: a form that is filled while it is looked at would move under the hand.
+  if (!ready)
+    return (
+      <div className="page price-page">
+        {head}
+        <p className="muted">Opening what is known of it…</p>
+      </div>
+    );
   return (
     <div className="page price-page">
-      <header>
-        <div className="stack tight">
-          <a className="back" href={addresses.formula(id)}>
-            ‹ {formula.name}
-          </a>
-          <h1>Price</h1>
-        </div>
-        <div className="buttons">
-          <a className="button plain" href={addresses.formula(id, "compare")}>
-            Compare two revisions
-          </a>
-          <button type="button" className="button plain" onClick={() => window.print()}>
-            Print
-          </button>
-        </div>
-      </header>
+      {head}
       <OtherFigures
         body={body}
         others={others}
@@ -137,54 +148,62 @@ export function PricePage({ open }: { open: OpenFormula }) {
             <a href={addresses.prices()}>What it does to everything that is made here</a>
           </p>
         </section>
-        <section aria-label="What is counted" className="stack" aria-busy={!ready}>
+        <section aria-label="What is counted" className="stack">
           <h2>What is counted</h2>
-          <fieldset className="bare stack" disabled={!ready}>
-            <fieldset className="price-part">
-              <legend>The batch</legend>
-              <div className="row">
-                <NumberField
-                  needed
-                  label="Cakes in a batch"
-                  value={body.cakes}
-                  least={1}
-                  most={100_000}
-                  onValue={(cakes) => set({ cakes: cakes ?? 1 })}
-                />
-                <NumberField
-                  needed
-                  label="Portions of a cake"
-                  value={body.portionsPerCake}
-                  least={1}
-                  most={10_000}
-                  onValue={(portionsPerCake) => set({ portionsPerCake: portionsPerCake ?? 1 })}
-                />
-                <NumberField
-                  label="Not sold, %"
-                  value={body.unsoldPercent}
-                  most={99.9}
-                  placeholder="0"
-                  onValue={(unsoldPercent) => set({ unsoldPercent } as Partial<PriceBody>)}
-                />
-              </div>
-            </fieldset>
-            <WorkFields body={body} settings={settings} onLabour={(labour) => set({ labour } as Partial<PriceBody>)} />
-            <EnergyFields
-              body={body}
-              settings={settings}
-              forecast={forecast}
-              onEnergy={(energy) => set({ energy } as Partial<PriceBody>)}
-            />
-            <PackagingFields body={body} onPackaging={(packaging) => set({ packaging } as Partial<PriceBody>)} />
-            <OverheadFields body={body} onOverhead={(overhead) => set({ overhead } as Partial<PriceBody>)} />
-            <SellingFields
-              body={body}
-              settings={settings}
-              priceNow={price}
-              onSelling={(selling) => set({ selling } as Partial<PriceBody>)}
-              onFixed={(fixed) => set({ fixed } as Partial<PriceBody>)}
-            />
+          <fieldset className="price-part">
+            <legend>The batch</legend>
+            <div className="row">
+              <NumberField
+                needed
+                label="Cakes in a batch"
+                value={body.cakes}
+                least={1}
+                most={100_000}
+                onValue={(cakes) => set({ cakes: cakes ?? 1 })}
+              />
+              <NumberField
+                needed
+                label="Portions of a cake"
+                value={body.portionsPerCake}
+                least={1}
+                most={10_000}
+                onValue={(portionsPerCake) => set({ portionsPerCake: portionsPerCake ?? 1 })}
+              />
+              <Field label="Prices of" help={body.date === undefined ? "Empty: of today." : "Clear it for those of today."}>
+                {(field) => (
+                  <input
+                    {...field}
+                    type="date"
+                    value={body.date ?? ""}
+                    onChange={(event) => set({ date: event.currentTarget.value || undefined } as Partial<PriceBody>)}
+                  />
+                )}
+              </Field>
+              <NumberField
+                label="Not sold, %"
+                value={body.unsoldPercent}
+                most={99.9}
+                placeholder="0"
+                onValue={(unsoldPercent) => set({ unsoldPercent } as Partial<PriceBody>)}
+              />
+            </div>
           </fieldset>
+          <WorkFields body={body} settings={settings} onLabour={(labour) => set({ labour } as Partial<PriceBody>)} />
+          <EnergyFields
+            body={body}
+            settings={settings}
+            forecast={forecast}
+            onEnergy={(energy) => set({ energy } as Partial<PriceBody>)}
+          />
+          <PackagingFields body={body} onPackaging={(packaging) => set({ packaging } as Partial<PriceBody>)} />
+          <OverheadFields body={body} onOverhead={(overhead) => set({ overhead } as Partial<PriceBody>)} />
+          <SellingFields
+            body={body}
+            settings={settings}
+            priceNow={price}
+            onSelling={(selling) => set({ selling } as Partial<PriceBody>)}
+            onFixed={(fixed) => set({ fixed } as Partial<PriceBody>)}
+          />
           <div className="stack price-list">
             <h2>Price list</h2>
             <p className="muted">

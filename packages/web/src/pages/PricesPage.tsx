@@ -13,7 +13,7 @@ import "../style/price.css";
 
 /** What the bakery pays: every price and how it moved, what has none, and what a rise does to all that is made. */
 export function PricesPage() {
-  const { book, settings } = useHouseState();
+  const { book, settings, ready } = useHouseState();
   const products = useProductPrices();
   const { currency } = settings;
   const used = useMemo(
@@ -37,6 +37,14 @@ export function PricesPage() {
       used.has(id) && id !== "water" && parts === undefined && !(packs ?? []).some((pack) => pack.currency === currency),
   );
   const money = (minor: number) => formatMoney({ minor: Math.round(minor), currency });
+  // All of it at once: what is above must not push down what is read already.
+  if (!ready || products === undefined)
+    return (
+      <div className="page">
+        <h1>Prices</h1>
+        <p className="muted">Opening what is made here…</p>
+      </div>
+    );
   return (
     <div className="page">
       <header>
@@ -62,11 +70,7 @@ export function PricesPage() {
           .
         </p>
       )}
-      {products === undefined ? (
-        <p className="muted">Opening what is made here…</p>
-      ) : priced.length === 0 ? null : (
-        <RiseAcross products={products} book={book} ingredients={priced.map(({ id }) => id)} />
-      )}
+      {priced.length === 0 ? null : <RiseAcross products={products} book={book} ingredients={priced.map(({ id }) => id)} />}
       {priced.length === 0 ? (
         <p className="muted">
           Read a price list with the columns ingredient, pack_grams, price, currency, supplier and date, or add a price on the

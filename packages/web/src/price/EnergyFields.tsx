@@ -131,14 +131,14 @@ function ForecastWords({
 }) {
   if (forecast === null)
     return (
-      <p className="muted small">
+      <p className="muted small forecast">
         No bake is predicted: the formula names no tin or no oven temperature, or it is being worked out.
       </p>
     );
   const { component, tins, minutes } = forecast;
   if ("ratedKw" in energy)
     return (
-      <p className="muted small">
+      <p className="muted small forecast">
         Full power while it warms up, 45 % of it while it bakes (30 to 60 is usual, from memory; a meter knows).{" "}
         {energy.bakeMinutes === minutes ? (
           `${minutes} minutes is what is predicted for ${component}.`
@@ -150,7 +150,7 @@ function ForecastWords({
       </p>
     );
   return (
-    <p className="muted small">
+    <p className="muted small forecast">
       {component}, {tins === 1 ? "one tin" : `${tins} tins together`}: about {kwh} kWh (predicted for a usual oven of a home's
       size; a meter knows).{" "}
       {energy.kwh === kwh ? null : (

@@ -1,5 +1,5 @@
 import type { Formula } from "@evencrumb/core/formula";
-import { minorPerMajor, type PriceDocument, readPriceDocument } from "@evencrumb/core/price";
+import { minorPerMajor, type PriceDocument, priceInMinor, readPriceDocument } from "@evencrumb/core/price";
 import type { Problem } from "@evencrumb/core/quantities";
 import type { Kept, Settings } from "../app/house.js";
 import { today } from "../parts/dates.js";
@@ -49,6 +49,8 @@ export interface PriceBody {
   /** Id of the formula's document. */
   readonly formula: string;
   readonly currency: string;
+  /** Day whose prices count, ISO 8601; absent for the day on which it is looked at. */
+  readonly date?: string;
   readonly cakes: number;
   readonly portionsPerCake: number;
   readonly unsoldPercent?: number;
@@ -99,6 +101,9 @@ export function readPrice(
 /** The kept price of a formula: the first where two devices began one each. */
 export const priceOf = (all: readonly Kept<PriceBody>[] | undefined, formulaId: string): Kept<PriceBody> | undefined =>
   all?.find(({ body }) => body.formula === formulaId);
+
+/** As it is edited here: whoever wrote the document may have given amounts in pounds. */
+export const editable = (body: PriceBody): PriceBody => priceInMinor(body);
 
 /** What this app kept of a price before prices were documents: on one device, as it was typed, money in major units. */
 export interface WordsOfOld {

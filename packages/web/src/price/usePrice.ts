@@ -6,7 +6,7 @@ import type { Kept } from "../app/house.js";
 import { useHouse, useHouseState } from "../app/useHouse.js";
 import { useKeptList } from "../bake/documents.js";
 import { useLiveDocument } from "../keep/useLiveDocument.js";
-import { firstPrice, type PriceBody, priceOf, readPrice } from "./body.js";
+import { editable, firstPrice, type PriceBody, priceOf, readPrice } from "./body.js";
 
 export interface OpenPrice {
   /** False while it is fetched: nothing is written over what is not here yet. */
@@ -41,12 +41,13 @@ export function usePrice(formulaId: string, formula: Formula): OpenPrice {
     session.edit(() => waiting);
   }, [session]);
   const first = useMemo(() => firstPrice(formulaId, formula, settings), [formulaId, formula, settings]);
-  const body = session?.body() ?? fresh ?? first;
+  const raw = session?.body() ?? fresh ?? first;
+  const body = useMemo(() => editable(raw), [raw]);
   return {
     ready: kept.all !== undefined && (id === undefined || session !== undefined || fresh !== undefined),
     body,
     change: (how) => {
-      if (session !== undefined) return session.edit(how);
+      if (session !== undefined) return session.edit((now) => how(editable(now)));
       if (kept.all === undefined || (id !== undefined && typed.current === undefined)) return;
       const next = how(typed.current ?? body);
       typed.current = next;
