@@ -1,8 +1,7 @@
-import { join } from "node:path";
 import AxeBuilder from "@axe-core/playwright";
 import type { Browser } from "playwright-core";
 import { afterAll, beforeAll, expect, it } from "vitest";
-import { DEMO, openBrowser, ROOT, type RunningBakery, sheetAddress, startBakery, visit } from "./support.js";
+import { DEMO, openBrowser, type RunningBakery, sheetAddress, startBakery, visit } from "./support.js";
 
 let browser: Browser;
 let bakery: RunningBakery;

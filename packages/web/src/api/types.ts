@@ -1,7 +1,17 @@
 import type { Problem } from "@evencrumb/core/quantities";
 
 /** What the server keeps; the body of each kind is known to the page that shows it. */
-export type DocumentKind = "formula" | "ingredient" | "tin" | "oven" | "bakeRecord" | "trial" | "photo" | "label" | "price" | "priceList";
+export type DocumentKind =
+  | "formula"
+  | "ingredient"
+  | "tin"
+  | "oven"
+  | "bakeRecord"
+  | "trial"
+  | "photo"
+  | "label"
+  | "price"
+  | "priceList";
 
 export interface RevisionSummary {
   readonly id: string;
