@@ -17,10 +17,13 @@ import {
   comparePaired,
   compareSwapped,
   compareWelch,
+  contrast,
   createRandom,
   dunnett,
   expectBakes,
   fitSplitPlot,
+  maximumCorrectForSimilarity,
+  pageTest,
   predictAt,
   predictMixed,
   type Random,
@@ -30,6 +33,7 @@ import {
   termsOf,
   testEquivalence,
   tukey,
+  whyNoLiking,
 } from "@evencrumb/core/trials";
 
 export interface CoverageRow {
@@ -315,6 +319,43 @@ export function coverageRows(rounds: number, seed = 2024): CoverageRow[] {
       const found = comparePaired(Array.from({ length: count }, () => [random.normal(), 1.5 + random.normal()] as const));
       return found.kind === "compared" && found.difference.from > 0;
     },
+  );
+  const tasters = (random: Random) => Array.from({ length: 10 }, () => 1.5 * random.normal());
+  simulate("mean mark of these tasters", "10 tasters, 2 cakes, marks as they are felt", 0.95, "about", (random) => {
+    const own = tasters(random);
+    const marks = own.map((taster) => [5, 6].map((mean) => mean + taster + 1.2 * random.normal()));
+    const expected = 5 + own.reduce((sum, taster) => sum + taster, 0) / own.length;
+    return inside(expected, analyseLiking(marks, ["A", "B"]).means[0]!);
+  });
+  simulate(
+    "difference in liking of two, one mark in five missing",
+    "12 tasters, marks as they are felt",
+    0.95,
+    "about",
+    (random) => {
+      const marks = [...tasters(random), 1, -1].map((taster) =>
+        [5, 6, 7].map((mean) => (random.uniform() < 0.2 ? null : mean + taster + 1.2 * random.normal())),
+      );
+      if (whyNoLiking(marks, ["A", "B", "C"]) !== undefined) return undefined;
+      const { analysis } = analyseLiking(marks, ["A", "B", "C"]);
+      const found = contrast(analysis, [1], [0]);
+      return found === undefined ? undefined : inside(1, found);
+    },
+  );
+  simulate(
+    "an expected order seen where there is none (Page)",
+    "9 tasters, 4 cakes",
+    0.05,
+    "about",
+    (random) => pageTest(Array.from({ length: 9 }, () => random.shuffled([1, 2, 3, 4]))).p <= 0.05,
+  );
+  const allowed = maximumCorrectForSimilarity("triangle", 46, 0.3)!;
+  simulate(
+    "likeness said wrongly",
+    "triangle, 46 tasters, truly 30 % notice",
+    0.05,
+    "at most",
+    (random) => answers(random, 46, 1 / 3 + 0.3 * (2 / 3)) <= allowed,
   );
   return rows;
 }

@@ -359,6 +359,7 @@ describe.each([
         location.hash = address;
       }, `#/trials/${question}`);
       await page.getByLabel("Also told to them").waitFor();
+      await page.locator(".plan-summary, .ask-missing").first().waitFor();
       await inspect(page, `taste asking ${question}`);
     }
     expect(complaints).toEqual([]);

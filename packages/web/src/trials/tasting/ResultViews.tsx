@@ -50,8 +50,9 @@ export function ResultPicture({ result, products }: { result: TastingResult; pro
             label="Mean mark of each cake, with its interval"
           />
           <figcaption className="muted">
-            Mean mark of 9; the bar is where it may lie.
-            {result.liking.paired ? "" : " Different people tasted each: how high somebody marks in general is not taken out."}
+            {result.liking.paired
+              ? "Mean mark of 9 among these tasters, with how sure it is. How high each of them marks in general is taken out."
+              : "Mean mark of 9, with how sure it is. Different people tasted each: how high somebody marks in general is not taken out."}
           </figcaption>
         </figure>
       );
