@@ -243,3 +243,68 @@ it("plans the bakes that are to confirm the best setting, and reads them", async
   expect(answer.output).toContain("Make it the standard");
   expect((await runWords(["trial", "confirm", "t.json", "--count", "9"], { files })).status).toBe(2);
 });
+
+// Exact: binomial; 2-AFC both ways, 11 of 12 is significant (p 0.0063); Page, perfect agreement of 5 over 3 gives L 5 * 14 = 70.
+it("keeps with the plan what a tasting looks for, and reads it so", async () => {
+  const plan = (...words: string[]) => runWords(["taste", "plan", "--allergens", "eggs", "-o", "p.json", ...words]);
+  const read = async (planned: Awaited<ReturnType<typeof plan>>, answers: string) =>
+    runWords(["taste", "read", "p.json", "a.csv", "--json"], {
+      files: { "p.json": planned.written.get("p.json")!, "a.csv": answers },
+    });
+  const sheetsOf = (planned: Awaited<ReturnType<typeof plan>>) =>
+    (
+      JSON.parse(planned.written.get("p.json") as string) as {
+        sheets: { taster: number; samples: { code: string; product: number }[] }[];
+      }
+    ).sheets;
+
+  const more = await plan("--method", "2-AFC", "--either", "--property", "sweetness", "--products", "old,new", "--tasters", "12");
+  const picked = sheetsOf(more).map(
+    ({ taster, samples }) => `${taster},${samples.find(({ product }) => product === (taster > 1 ? 0 : 1))!.code}`,
+  );
+  const both = (await read(more, `taster,answer\n${picked.join("\n")}\n`)).json<{
+    asked: string;
+    forB: number;
+    answer: { sentence: string };
+  }>();
+  expect(both).toMatchObject({ asked: "more", forB: 1 });
+  expect(both.answer.sentence).toMatch(/^Old has more sweetness: 11 of 12 picked it/);
+
+  const ranked = await plan(
+    "--method",
+    "ranking",
+    "--products",
+    "a,b,c",
+    "--expected",
+    "c,a,b",
+    "--tasters",
+    "5",
+    "--warnings",
+    "raw egg",
+  );
+  expect(ranked.output).toContain("Also tell them: raw egg.");
+  const page = (await read(ranked, `taster,a,b,c\n${[1, 2, 3, 4, 5].map((taster) => `${taster},2,3,1`).join("\n")}\n`)).json<{
+    page: { l: number };
+  }>();
+  expect(page.page.l).toBe(70);
+
+  const alike = await plan("--method", "triangle", "--products", "a,b", "--tasters", "60", "--likeness", "30");
+  const wrong = sheetsOf(alike).map(({ taster, samples }) => {
+    const twice = samples.find(({ product }) => samples.filter((other) => other.product === product).length === 2)!;
+    return `${taster},${twice.code}`;
+  });
+  expect((await read(alike, `taster,answer\n${wrong.join("\n")}\n`)).json<{ answer: { verdict: string } }>().answer.verdict).toBe(
+    "same",
+  );
+
+  for (const [words, said] of [
+    [["--method", "triangle", "--products", "a,b", "--either"], "--either"],
+    [["--method", "ranking", "--products", "a,b,c", "--expected", "a,b"], "--expected"],
+    [["--method", "ranking", "--products", "a,b,c", "--matters", "1"], "--matters"],
+    [["--method", "liking", "--products", "a,b", "--likeness", "30"], "--likeness"],
+  ] as const) {
+    const refused = await plan("--tasters", "6", ...words);
+    expect(refused.status).toBe(2);
+    expect(refused.said).toContain(said);
+  }
+});
