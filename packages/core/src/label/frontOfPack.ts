@@ -1,5 +1,5 @@
 import type { Composition } from "../composition/index.js";
-import type { LabelLanguage } from "./languages.js";
+import { decimalsOf, type LabelLanguage } from "./languages.js";
 import { euNutrition } from "./nutrition.js";
 
 export type FrontOfPackBand = "low" | "medium" | "high";
@@ -38,6 +38,9 @@ export interface FrontOfPackLine {
   readonly band?: FrontOfPackBand;
 }
 
+/** On the front a part stands by itself. */
+const OF_WHICH = /^(?:of which|dont|davon|de (?:las|los) cuales|di cui) /;
+
 /** The lines of the voluntary scheme of the United Kingdom; none where a figure is missing, for half a picture misleads. */
 export function frontOfPackLines(
   finished: Composition,
@@ -54,11 +57,11 @@ export function frontOfPackLines(
     return [
       {
         nutrient: id === "energyKj" ? "energy" : id,
-        name: id === "energyKj" ? row.name : row.name.replace(/^of which /, ""),
+        name: id === "energyKj" ? row.name : row.name.replace(OF_WHICH, ""),
         amount:
           id === "energyKj"
             ? `${shown.declared.text} kJ${shownKcal.known ? ` ${shownKcal.declared.text} kcal` : ""}`
-            : shown.declared.text.replace(/ /g, ""),
+            : decimalsOf(shown.declared.text.replace(/ /g, ""), language),
         ...(row.percent === undefined ? {} : { percent: row.percent }),
         ...(id === "energyKj" ? {} : { band: frontOfPackBand(id, row.per100g.declared.value, portionGrams) }),
       },

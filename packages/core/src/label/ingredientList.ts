@@ -11,7 +11,7 @@ import {
   type ListCheck,
   leansOnFlourRule,
 } from "./designations.js";
-import { type LabelLanguage, labelWords } from "./languages.js";
+import { decimalsOf, type LabelLanguage, labelWords } from "./languages.js";
 import { plainText } from "./plainText.js";
 import { halfUp } from "./rounding.js";
 import { type LawRule, ruleOn } from "./rules.js";
@@ -121,7 +121,11 @@ export function ingredientList(formula: Formula, book: IngredientBook, options: 
         ? `${halfUp(percent, 1)} g per 100 g`
         : `${halfUp(percent, percent < 10 ? 1 : 0)} %`;
     const prefix = entry.prefix === undefined ? [] : [{ text: entry.prefix, emphasised: false }];
-    const name = withQuantity(entry.designation.runs, quantity, first.packetList !== undefined);
+    const name = withQuantity(
+      entry.designation.runs,
+      quantity === undefined ? undefined : decimalsOf(quantity, options.language ?? "en"),
+      first.packetList !== undefined,
+    );
     return {
       ingredients: entry.ingredients.map(({ id }) => id),
       grams: entry.grams,

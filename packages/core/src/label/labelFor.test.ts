@@ -379,3 +379,32 @@ it("works a portion out from the pack and says how many there are", () => {
   for (const portions of [0, 2.5, Number.NaN])
     expect(() => labelFor(cake(SPONGE), book, { ...gb, portions })).toThrow("whole number");
 });
+
+it("writes decimals with a comma where the language does, and names the bands in it, none smaller than the rule's letters", () => {
+  const inputs = {
+    ...gb,
+    place: "eu",
+    language: "fr",
+    netGrams: 1285,
+    portions: 10,
+    frontOfPack: true,
+    nutrition: "always",
+  } as const;
+  const label = labelFor(cake(SPONGE), book, inputs);
+  expect(label.netQuantity?.text).toBe("Poids net 1,285 kg (10 portions)");
+  const words = layoutLabel(label, { widthMm: 110, heightMm: 120 }).items.flatMap((item) =>
+    item.kind === "text" ? [item.text] : [],
+  );
+  expect(words.join(" ")).not.toMatch(/\d\.\d/);
+  expect(words.join(" ")).toMatch(/\d,\d/);
+  expect(words).toContain("ÉLEVÉ");
+  for (const [widthMm, heightMm] of [
+    [110, 120],
+    [70, 120],
+    [45, 200],
+  ] as const) {
+    const layout = layoutLabel(label, { widthMm, heightMm, hidesDraftMark: true });
+    const sizes = layout.items.flatMap((item) => (item.kind === "text" ? [item.sizeMm] : []));
+    expect(Math.min(...sizes) / 2).toBeGreaterThanOrEqual(layout.leastXHeightMm - 1e-9); // x-height is half the letter size
+  }
+});

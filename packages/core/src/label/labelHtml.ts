@@ -1,5 +1,5 @@
 import type { Label } from "./labelFor.js";
-import { labelWords } from "./languages.js";
+import { decimalsOf, labelWords } from "./languages.js";
 import type { NutritionCell } from "./nutritionLines.js";
 import { escapeXml } from "./plainText.js";
 
@@ -9,6 +9,7 @@ import { escapeXml } from "./plainText.js";
  */
 export function labelHtml(label: Label): string {
   const words = labelWords(label.language);
+  const isUs = label.place === "us";
   const paragraph = (text: string | undefined, strong = false) =>
     text === undefined || text === "" ? "" : `<p>${strong ? "<strong>" : ""}${escapeXml(text)}${strong ? "</strong>" : ""}</p>`;
   const list =
@@ -18,9 +19,8 @@ export function labelHtml(label: Label): string {
   const cell = (value: NutritionCell | undefined, unit: string) =>
     value === undefined
       ? ""
-      : `<td>${value.known ? escapeXml(`${value.declared.text}${unit}`) : `<abbr title="${escapeXml(value.why)}">–</abbr>`}</td>`;
+      : `<td>${value.known ? escapeXml(`${isUs ? value.declared.text : decimalsOf(value.declared.text, label.language)}${unit}`) : `<abbr title="${escapeXml(value.why)}">–</abbr>`}</td>`;
   const { nutrition } = label;
-  const isUs = label.place === "us";
   const rows = nutrition?.rows.map((row) => {
     const unit = row.id === "energyKj" ? " kJ" : row.id === "energyKcal" ? " kcal" : "";
     return `<tr${row.indented ? ' class="within"' : ""}><th scope="row">${escapeXml(row.name)}</th>${isUs ? "" : cell(row.per100g, unit)}${cell(row.perPortion, unit)}${isUs ? `<td>${row.percent === undefined ? "" : `${row.percent}%`}</td>` : ""}</tr>`;

@@ -24,6 +24,8 @@ export interface LabelWords {
   readonly nutrition: string;
   readonly rows: Readonly<Record<string, string>>;
   readonly referenceIntake: string;
+  /** Bands of the front of the pack; from memory, no law gives them outside English. */
+  readonly bands: Readonly<Record<"low" | "medium" | "high", string>>;
   readonly allergens: Readonly<Record<AllergenName, string>>;
   /** The cereals and nuts that Annex II names. */
   readonly kinds: Readonly<Record<string, string>>;
@@ -74,7 +76,8 @@ const EN: LabelWords = {
     protein: "Protein",
     salt: "Salt",
   },
-  referenceIntake: "Reference intake of an average adult (8 400 kJ/2 000 kcal)",
+  referenceIntake: "Reference intake of an average adult (8\u00a0400\u00a0kJ/2\u00a0000\u00a0kcal)",
+  bands: { low: "LOW", medium: "MED", high: "HIGH" },
   allergens: {
     "cereals-gluten": "gluten",
     crustaceans: "crustaceans",
@@ -151,7 +154,8 @@ const FR: LabelWords = {
     protein: "Protéines",
     salt: "Sel",
   },
-  referenceIntake: "Apport de référence pour un adulte-type (8 400 kJ/2 000 kcal)",
+  referenceIntake: "Apport de référence pour un adulte-type (8\u00a0400\u00a0kJ/2\u00a0000\u00a0kcal)",
+  bands: { low: "FAIBLE", medium: "MOYEN", high: "ÉLEVÉ" },
   allergens: {
     "cereals-gluten": "gluten",
     crustaceans: "crustacés",
@@ -216,7 +220,8 @@ const DE: LabelWords = {
     protein: "Eiweiß",
     salt: "Salz",
   },
-  referenceIntake: "Referenzmenge für einen durchschnittlichen Erwachsenen (8 400 kJ/2 000 kcal)",
+  referenceIntake: "Referenzmenge für einen durchschnittlichen Erwachsenen (8\u00a0400\u00a0kJ/2\u00a0000\u00a0kcal)",
+  bands: { low: "NIEDRIG", medium: "MITTEL", high: "HOCH" },
   allergens: {
     "cereals-gluten": "Gluten",
     crustaceans: "Krebstiere",
@@ -294,7 +299,8 @@ const ES: LabelWords = {
     protein: "Proteínas",
     salt: "Sal",
   },
-  referenceIntake: "Ingesta de referencia de un adulto medio (8 400 kJ/2 000 kcal)",
+  referenceIntake: "Ingesta de referencia de un adulto medio (8\u00a0400\u00a0kJ/2\u00a0000\u00a0kcal)",
+  bands: { low: "BAJO", medium: "MEDIO", high: "ALTO" },
   allergens: {
     "cereals-gluten": "gluten",
     crustaceans: "crustáceos",
@@ -372,7 +378,8 @@ const IT: LabelWords = {
     protein: "Proteine",
     salt: "Sale",
   },
-  referenceIntake: "Assunzioni di riferimento di un adulto medio (8 400 kJ/2 000 kcal)",
+  referenceIntake: "Assunzioni di riferimento di un adulto medio (8\u00a0400\u00a0kJ/2\u00a0000\u00a0kcal)",
+  bands: { low: "BASSO", medium: "MEDIO", high: "ALTO" },
   allergens: {
     "cereals-gluten": "glutine",
     crustaceans: "crostacei",
@@ -410,3 +417,7 @@ const IT: LabelWords = {
 const ALL: Readonly<Record<LabelLanguage, LabelWords>> = { en: EN, fr: FR, de: DE, es: ES, it: IT };
 
 export const labelWords = (language: LabelLanguage): LabelWords => ALL[language];
+
+/** A printed number as the language writes it: a comma before decimals everywhere but in English. */
+export const decimalsOf = (text: string, language: LabelLanguage): string =>
+  language === "en" ? text : text.replace(/(\d)\.(?=\d)/g, "$1,");

@@ -2,7 +2,7 @@ import { ean13Modules } from "./barcode.js";
 import { X_HEIGHT_SHARE } from "./figtreeMetrics.js";
 import type { FrontOfPackBand, FrontOfPackLine } from "./frontOfPack.js";
 import type { Label } from "./labelFor.js";
-import { labelWords } from "./languages.js";
+import { decimalsOf, type LabelLanguage, labelWords } from "./languages.js";
 import { leastXHeightMm } from "./netQuantity.js";
 import type { NutritionCell, NutritionRow } from "./nutritionLines.js";
 import type { TextRun } from "./textRuns.js";
@@ -242,7 +242,7 @@ function headBlocks(label: Label, size: number, width: number, hasLine: boolean)
     ...(hasLine && label.nutrition !== undefined ? [small(nutritionLine(label))] : []),
     ...(label.frontOfPack === undefined
       ? []
-      : [bandsBlock(label.frontOfPack, size, width, gap), paragraph(plain(bandsWords(label)), size, width, size * 0.2)]),
+      : [bandsBlock(label, label.frontOfPack, size, width, gap), paragraph(plain(bandsWords(label)), size, width, size * 0.2)]),
   ];
 }
 
@@ -288,10 +288,10 @@ function looseAllergens(label: Label): readonly TextRun[] {
 }
 
 /** A figure as printed; a dash stands where it is not known, and the label says that it is a draft. */
-const shown = (cell: NutritionCell | undefined) =>
-  cell === undefined ? "" : cell.known ? cell.declared.text.replace("<", "< ") : "–";
-const withUnit = (row: NutritionRow, cell: NutritionCell | undefined) =>
-  row.id === "energyKj" ? `${shown(cell)} kJ` : row.id === "energyKcal" ? `${shown(cell)} kcal` : shown(cell);
+const shown = (cell: NutritionCell | undefined, language: LabelLanguage = "en") =>
+  cell === undefined ? "" : cell.known ? decimalsOf(cell.declared.text.replace("<", "< "), language) : "–";
+const withUnit = (row: NutritionRow, cell: NutritionCell | undefined, language: LabelLanguage = "en") =>
+  row.id === "energyKj" ? `${shown(cell)} kJ` : row.id === "energyKcal" ? `${shown(cell)} kcal` : shown(cell, language);
 
 /** "Nutrition per 100 g: Energy 1509 kJ, 362 kcal; Fat 21 g, of which saturates 6.1 g; ..." */
 function nutritionLine(label: Label): string {
@@ -302,7 +302,7 @@ function nutritionLine(label: Label): string {
     .map((row) =>
       row.id === "energyKj"
         ? `${row.name} ${withUnit(row, row.per100g)}/${withUnit(rows.find(({ id }) => id === "energyKcal")!, rows.find(({ id }) => id === "energyKcal")!.per100g)}`
-        : `${row.name} ${shown(row.per100g)}`,
+        : `${row.name} ${shown(row.per100g, label.language)}`,
     );
   // A figure is not parted from its unit at a line end.
   return `${words.nutrition} ${words.per100g}: ${parts.join(", ")}.`.replace(/(\d) (g|kJ|kcal)\b/g, "$1\u00a0$2");
@@ -334,13 +334,13 @@ function table(label: Label, size: number): Block & { readonly widthMm: number }
   const words = labelWords(label.language);
   const { rows, portionGrams } = label.nutrition!;
   const columns = [
-    { head: words.per100g, cell: (row: NutritionRow) => withUnit(row, row.per100g) },
+    { head: words.per100g, cell: (row: NutritionRow) => withUnit(row, row.per100g, label.language) },
     ...(portionGrams === undefined
       ? []
       : [
           {
             head: `${words.perPortion} (${Math.round(portionGrams)} g)`,
-            cell: (row: NutritionRow) => withUnit(row, row.perPortion),
+            cell: (row: NutritionRow) => withUnit(row, row.perPortion, label.language),
           },
         ]),
   ];
@@ -444,41 +444,50 @@ const frame = (width: number, height: number, thick = 0.3): readonly LayoutItem[
 
 /** Colours of the voluntary scheme are a convention; ours are light, so that black print on them reads. */
 const BAND_FILL: Readonly<Record<FrontOfPackBand, string>> = { low: "#a8dba0", medium: "#fbd27a", high: "#f5a39b" };
-const BAND_WORD: Readonly<Record<FrontOfPackBand, string>> = { low: "LOW", medium: "MED", high: "HIGH" };
-
-function bandsBlock(lines: readonly FrontOfPackLine[], size: number, width: number, gapMm: number): Block {
+/**
+ * The bands beside each other, or in rows where they are narrow. Their letters are as large as the text's: what is repeated on the
+ * front has the least x-height too (Article 34(3), from memory). A long name takes two lines.
+ */
+function bandsBlock(label: Label, lines: readonly FrontOfPackLine[], size: number, width: number, gapMm: number): Block {
   const gap = size * 0.2;
-  const box = (width - gap * (lines.length - 1)) / lines.length;
-  const height = size * 4.9;
+  const words = labelWords(label.language).bands;
+  const widthFor = (columns: number) => (width - gap * (columns - 1)) / columns;
+  const rowsOf = (line: FrontOfPackLine) => [
+    ...line.amount.split(/(?<=kJ) /).map((text) => ({ text, isBold: false })),
+    ...(line.percent === undefined ? [] : [{ text: `${line.percent}%`, isBold: false }]),
+    ...(line.band === undefined ? [] : [{ text: words[line.band], isBold: true }]),
+  ];
+  const nameOf = (line: FrontOfPackLine) => line.name.charAt(0).toUpperCase() + line.name.slice(1);
+  const longest = Math.max(
+    ...lines.flatMap((line) => [
+      ...nameOf(line)
+        .split(" ")
+        .map((word) => widthMm(word, size, true)),
+      ...rowsOf(line).map(({ text, isBold }) => widthMm(text, size, isBold)),
+    ]),
+  );
+  const columns = [5, 3, 2].find((count) => longest <= widthFor(count) - size * 0.3) ?? 1;
+  const box = widthFor(columns);
+  const drawn = lines.map((line) => [
+    ...breakLines([bold(nameOf(line))], box - size * 0.3, size).map((runs) => ({
+      text: runs.map((run) => run.text).join(""),
+      isBold: true,
+    })),
+    ...rowsOf(line),
+  ]);
+  const height = size * (0.25 + 1.18 * Math.max(...drawn.map((rows) => rows.length)));
   const items = lines.flatMap((line, index): LayoutItem[] => {
-    const x = index * (box + gap);
-    const rows = [
-      { words: line.name.charAt(0).toUpperCase() + line.name.slice(1), isBold: true },
-      ...line.amount.split(/(?<=kJ) /).map((words) => ({ words, isBold: false })),
-      ...(line.percent === undefined ? [] : [{ words: `${line.percent}%`, isBold: false }]),
-      ...(line.band === undefined ? [] : [{ words: BAND_WORD[line.band], isBold: true }]),
-    ];
-    // Narrow boxes take smaller letters: the bands repeat what stands in the declaration.
-    const fit = Math.min(
-      size,
-      ...rows.map(({ words, isBold }) => (box - size * 0.3) / Math.max(1e-9, widthMm(words, 1, isBold))),
-    );
+    const [x, y] = [(index % columns) * (box + gap), Math.floor(index / columns) * (height + gap)];
+    const fill = line.band === undefined ? "#e8e8e8" : BAND_FILL[line.band];
     return [
-      {
-        kind: "box",
-        xMm: x,
-        yMm: 0,
-        widthMm: box,
-        heightMm: height,
-        fill: line.band === undefined ? "#e8e8e8" : BAND_FILL[line.band],
-      },
-      ...rows.map(
-        ({ words, isBold }, at): LayoutItem =>
-          text(x + (box - widthMm(words, fit, isBold)) / 2, size * (1.05 + at * 1.18), fit, isBold, words),
+      { kind: "box", xMm: x, yMm: y, widthMm: box, heightMm: height, fill },
+      ...drawn[index]!.map(
+        (row, at): LayoutItem =>
+          text(x + (box - widthMm(row.text, size, row.isBold)) / 2, y + size * (1.05 + at * 1.18), size, row.isBold, row.text),
       ),
     ];
   });
-  return { items, heightMm: height, gapMm };
+  return { items, heightMm: Math.ceil(lines.length / columns) * (height + gap) - gap, gapMm };
 }
 
 /** Widths of a module that the symbol may have in retail: 80 % to 200 % of 0.33 mm (GS1 General Specifications; from memory). */

@@ -1,5 +1,5 @@
 import type { LabelPlace } from "./designations.js";
-import { type LabelLanguage, labelWords } from "./languages.js";
+import { decimalsOf, type LabelLanguage, labelWords } from "./languages.js";
 import { halfUp } from "./rounding.js";
 
 /** How far one pack of a constant nominal weight may fall short [g]: Directive 76/211/EEC, Annex I, 2.4 (from memory; 250 g seen). */
@@ -62,7 +62,7 @@ export function netText(place: LabelPlace, grams: number, language: LabelLanguag
   const shown = Number.isInteger(grams) ? grams : Math.floor(grams / step + 1e-9) * step;
   if (place !== "us") {
     const weight = shown >= 1000 ? `${Number((shown / 1000).toFixed(3))} kg` : `${shown} g`;
-    return `${labelWords(language).netWeight} ${weight}`;
+    return `${labelWords(language).netWeight} ${decimalsOf(weight, language)}`;
   }
   const ounces = Math.floor((shown / 28.349523125) * 10 + 1e-9) / 10;
   if (ounces < 16) return `NET WT ${ounces} OZ (${shown}g)`;
