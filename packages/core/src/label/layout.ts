@@ -61,8 +61,8 @@ const INK = "#000";
 /**
  * A label set on paper at true size, with the widths of the typeface that is embedded.
  *
- * Takes the largest letters that fit, never smaller than the rule asks; nutrition as a table beside, then under the text, then
- * (where space does not permit, Article 34(2)) as a line. What does not fit makes the label higher and is said.
+ * Takes the largest letters that fit, never smaller than the rule asks; nutrition as a table beside or under the text, and only where
+ * no letters let a table fit (Article 34(2)) as a line. What does not fit makes the label higher and is said.
  *
  * @throws RangeError for a size that is not within 15 to 600 mm
  */
@@ -73,17 +73,19 @@ export function layoutLabel(label: Label, options: LayoutOptions): LabelLayout {
   const margin = options.marginMm ?? Math.min(3, Math.max(1.5, Math.min(width, height) / 20));
   // It is the surface of the pack that lets letters be smaller, not that of the label: without it the rule for large ones holds.
   const least = label.place === "us" ? US_X_HEIGHT : leastXHeightMm(label.surfaceCm2 ?? Number.POSITIVE_INFINITY);
-  const arrangements = arrangementsOf(label);
   let smallest: Drawn | undefined;
-  for (let xHeight = LARGEST_X_HEIGHT; ; xHeight = Math.max(least, xHeight - 0.05)) {
-    for (const arrangement of arrangements) {
-      const drawn = draw(label, arrangement, xHeight / X_HEIGHT_SHARE, width - 2 * margin);
-      if (drawn !== undefined && drawn.heightMm <= height - 2 * margin + 1e-9)
-        return finish(label, drawn, { width, height, margin, least, xHeight, options, fits: true });
-      if (drawn !== undefined && xHeight <= least + 1e-9 && (smallest === undefined || drawn.heightMm < smallest.heightMm))
-        smallest = drawn;
+  // A table where space permits (Article 34(2)): a line of larger letters does not stand in for one of smaller.
+  for (const arrangements of arrangementsOf(label)) {
+    for (let xHeight = LARGEST_X_HEIGHT; ; xHeight = Math.max(least, xHeight - 0.05)) {
+      for (const arrangement of arrangements) {
+        const drawn = draw(label, arrangement, xHeight / X_HEIGHT_SHARE, width - 2 * margin);
+        if (drawn !== undefined && drawn.heightMm <= height - 2 * margin + 1e-9)
+          return finish(label, drawn, { width, height, margin, least, xHeight, options, fits: true });
+        if (drawn !== undefined && xHeight <= least + 1e-9 && (smallest === undefined || drawn.heightMm < smallest.heightMm))
+          smallest = drawn;
+      }
+      if (xHeight <= least + 1e-9) break;
     }
-    if (xHeight <= least + 1e-9) break;
   }
   if (smallest === undefined) throw new RangeError(`layoutLabel: nothing can be set on ${width} mm`);
   const needed = Math.ceil(smallest.heightMm + 2 * margin);
@@ -96,9 +98,10 @@ interface Drawn {
 }
 type Arrangement = "beside" | "under" | "line";
 
-function arrangementsOf(label: Label): readonly Arrangement[] {
-  if (label.nutrition === undefined) return ["under"];
-  return label.place === "us" ? ["beside", "under"] : ["beside", "under", "line"];
+/** What is tried first, at every size of letters, and what only when none of it fits. */
+function arrangementsOf(label: Label): readonly (readonly Arrangement[])[] {
+  if (label.nutrition === undefined) return [["under"]];
+  return label.place === "us" ? [["beside", "under"]] : [["beside", "under"], ["line"]];
 }
 
 function finish(
