@@ -256,7 +256,7 @@ function finished(
       ...(quality.aliased.length > 0
         ? [`These cannot be told apart from others with so few bakes: ${quality.aliased.join(", ")}.`]
         : []),
-      ...(power !== undefined && power < wanted
+      ...(power !== undefined && Math.round(100 * power) < Math.round(100 * wanted)
         ? [
             `The chance to notice ${matters} ${unit} is only ${percent(power)}. Bake the whole plan twice, widen the ranges, or be content with larger effects.`,
           ]

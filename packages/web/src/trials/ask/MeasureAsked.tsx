@@ -8,6 +8,8 @@ import type { AskedProps } from "./fields.js";
 export function MeasureAsked({ kind, form, set, unit }: AskedProps & { kind: Question["kind"]; unit: string }) {
   const measurable = USUAL_MEASURES.filter(({ typicalSd }) => typicalSd !== undefined);
   const chosen = USUAL_MEASURES.find(({ name }) => name === form.measure);
+  // A best setting is sought only where settings move.
+  const wishes = kind === "how much" || kind === "which blend";
   return (
     <section className="ask-part">
       <h2>What is measured</h2>
@@ -83,7 +85,7 @@ export function MeasureAsked({ kind, form, set, unit }: AskedProps & { kind: Que
         onValue={(matters) => set({ matters })}
       />
       <details className="more">
-        <summary>Write down other measures as well, and what is wanted of them</summary>
+        <summary>Write down other measures as well{wishes ? ", and what is wanted of them" : ""}</summary>
         <fieldset className="ask-choices columns">
           <legend className="hidden-words">Other measures</legend>
           {USUAL_MEASURES.filter(({ name }) => name !== form.measure).map(({ name, unit: of }) => (
@@ -101,7 +103,7 @@ export function MeasureAsked({ kind, form, set, unit }: AskedProps & { kind: Que
             </label>
           ))}
         </fieldset>
-        {kind === "how much" || kind === "which blend" ? <WishesAsked form={form} set={set} /> : null}
+        {wishes ? <WishesAsked form={form} set={set} /> : null}
       </details>
     </section>
   );
