@@ -172,6 +172,7 @@ function RunLine({
         <span className="run-number figures">{run.number}</span>
         <span className="run-what">
           {settingWords(sheet.factors, run.setting)}
+          {run.wholePlot === undefined ? null : <span className="muted small">from batter {run.wholePlot + 1}</span>}
           {loaded ? (
             <span className="muted small">
               load {run.load + 1}, place {run.position + 1}
