@@ -1,10 +1,11 @@
+import { createIngredientBook } from "@evencrumb/core/ingredients";
 import { judgeBakes, planTrialSteps, settleByRebalancing, settledComponents, settledWords } from "@evencrumb/core/trials";
 import { openSolver } from "../rebalance/solver.js";
-import { bookOf } from "../work/bookOf.js";
 import { serveJobs } from "../work/serve.js";
 import type { TrialJobs } from "./jobs.js";
 import { type RunCake, runCake } from "./runs.js";
 
+// A request brings the baker's own ingredients at least; the shipped ones are here.
 serveJobs<TrialJobs>({
   async plan(question, tell, breath) {
     const steps = planTrialSteps(question);
@@ -19,7 +20,7 @@ serveJobs<TrialJobs>({
   async make({ standard, factors, bindings, settings, words, ingredients, owned }, tell) {
     const solver = await openSolver().catch(() => undefined);
     if (solver === undefined) return null;
-    const book = bookOf(ingredients);
+    const book = createIngredientBook(ingredients);
     const settle = settleByRebalancing(standard, bindings, words, book, solver);
     const settled = settledWords(words, settledComponents(standard, bindings));
     // Runs that are set the same are made once.
@@ -35,7 +36,7 @@ serveJobs<TrialJobs>({
   },
 
   async bakes({ standard, runs, ingredients, owned, ovens }, tell, breath) {
-    const steps = judgeBakes(standard, runs, bookOf(ingredients), { owned, ovens });
+    const steps = judgeBakes(standard, runs, createIngredientBook(ingredients), { owned, ovens });
     let step = steps.next();
     while (!step.done) {
       tell(step.value);
