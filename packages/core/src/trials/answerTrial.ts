@@ -92,7 +92,7 @@ function answerOf(
 }
 
 /** The model of a kept trial, with every measure that has figures as a response; days only where there are several. */
-function modelOf(file: TrialFile, rows: readonly DataRow[]): TrialModel {
+export function modelOf(file: TrialFile, rows: readonly DataRow[]): TrialModel {
   const { sheet } = file;
   const [first] = sheet.measures;
   const model: TrialModel = file.model ?? { factors: sheet.factors, responses: [{ name: first!.name }] };

@@ -244,3 +244,14 @@ export function advice(analysis: Analysis, runNames?: readonly string[]): string
 }
 
 export const SCALE_WORDS = { log: "logarithm", "square root": "square root", inverse: "inverse" } as const;
+
+/** Pairs of amounts and choices that were noticed to depend on each other: the first moves, the second is looked at. */
+export function noticedPairs(analysis: Analysis): readonly (readonly [string, string])[] {
+  const shares = new Set(analysis.model.factors.flatMap(({ kind, name }) => (kind === "share" ? [name] : [])));
+  return noticedTerms(analysis).flatMap((term) => {
+    const names = [...new Set(term)];
+    return names.length === 2 && names.every((name) => name !== BLOCK && !shares.has(name))
+      ? [[names[0]!, names[1]!] as const]
+      : [];
+  });
+}

@@ -125,7 +125,7 @@ export {
   tTwoSided,
   tUpper,
 } from "./distributions.js";
-export { type Standing, sayEffects, standings, standingWords } from "./effectWords.js";
+export { farRuns, noticedPairs, type Standing, sayEffects, standings, standingWords } from "./effectWords.js";
 export {
   COMPARISON_AIMS,
   type ComparisonAim,
@@ -178,16 +178,29 @@ export {
   termsOf,
 } from "./model.js";
 export {
+  contourInWords,
+  effectInWords,
+  interactionInWords,
+  marginInWords,
+  meansInWords,
+  pairsInWords,
+  residualsInWords,
+  ternaryInWords,
+} from "./pictureWords.js";
+export {
   type ContourMap,
   centreOf,
   contourMap,
   type EffectLine,
   effectLines,
+  type InteractionLines,
+  interactionLines,
   type PairedDots,
   type ResidualPicture,
   residualPicture,
   type TernaryMap,
   ternaryMap,
+  ternaryPlace,
 } from "./plots.js";
 export {
   type DesignPick,
@@ -244,7 +257,7 @@ export {
   type SplitPlotOutcome,
   type SplitPlotTerm,
 } from "./splitPlot.js";
-export { settingOfFormula } from "./standardSetting.js";
+export { settableAs, settingOfFormula } from "./standardSetting.js";
 export { type StationaryPoint, stationaryPoint } from "./surface.js";
 export { boxBehnken, type CompositeOptions, centralComposite, type SurfaceRun } from "./surfaceDesigns.js";
 export { answerTasting, type TastingAnswer, type TastingResult } from "./tastingAnswer.js";
@@ -294,3 +307,4 @@ export {
   sayPreference,
   sayRanking,
 } from "./words.js";
+export { SIMPLIFY_ABOVE, type TrialWorking, workingOfTrial } from "./working.js";

@@ -1,7 +1,7 @@
 import { type Analysis, predictAt } from "./analyse.js";
-import { type BlendRegion, isAllowed } from "./blendRegion.js";
 import { normalQuantile } from "./distributions.js";
-import type { AmountFactor, Factor, ShareFactor } from "./factors.js";
+import type { AmountFactor, ChoiceFactor, Factor, ShareFactor } from "./factors.js";
+import { BLOCK } from "./terms.js";
 
 // Plain numbers for pictures; the app draws them.
 
@@ -49,80 +49,7 @@ export function contourMap(analysis: Analysis, xName: string, yName: string, hel
 const between = ({ low, high }: AmountFactor, steps: number): number[] =>
   Array.from({ length: steps + 1 }, (_, index) => low + ((high - low) * index) / steps);
 
-/** A triangular map of a predicted response over three shares. */
-export interface TernaryMap {
-  readonly corners: readonly [string, string, string];
-  /** What the three shares add to: 1 less the shares that are held. */
-  readonly total: number;
-  /** Points of an even triangular grid. `allowed` is false in the part that the limits or rules hold out: grey it. */
-  readonly points: readonly {
-    readonly shares: readonly [number, number, number];
-    /** Place in a triangle with base from (0, 0) to (1, 0) and top (0.5, 0.866): first corner at the top, second left, third right. */
-    readonly x: number;
-    readonly y: number;
-    readonly allowed: boolean;
-    readonly estimate: number;
-    readonly standardError: number;
-  }[];
-  /** Triangles of neighbouring points, as indices, for shading and contours. */
-  readonly triangles: readonly (readonly [number, number, number])[];
-  readonly baked: readonly { readonly x: number; readonly y: number }[];
-}
-
-/**
- * Predicted response over three shares of a blend, the other factors held.
- *
- * @param held  values of all factors, in their order; other shares stay at their held values
- */
-export function ternaryMap(
-  analysis: Analysis,
-  names: readonly [string, string, string],
-  held: readonly number[],
-  region: BlendRegion,
-  steps = 30,
-): TernaryMap {
-  const { factors } = analysis.model;
-  const indices = names.map((name) => factors.findIndex((factor) => factor.name === name && factor.kind === "share"));
-  if (indices.some((index) => index < 0)) throw new RangeError(`ternaryMap: ${names.join(", ")} must be shares`);
-  const shareIndices = factors.flatMap((factor, index) => (factor.kind === "share" ? [index] : []));
-  const total = 1 - shareIndices.filter((index) => !indices.includes(index)).reduce((sum, index) => sum + held[index]!, 0);
-  const place = ([a, , c]: readonly number[]) => ({ x: c! / total + a! / total / 2, y: (a! / total) * (Math.sqrt(3) / 2) });
-  const points: TernaryMap["points"][number][] = [];
-  const indexOf = new Map<string, number>();
-  for (let i = 0; i <= steps; i++) {
-    for (let j = 0; j <= steps - i; j++) {
-      const shares = [(total * i) / steps, (total * j) / steps, (total * (steps - i - j)) / steps] as const;
-      const values = [...held];
-      for (const [corner, index] of indices.entries()) values[index] = shares[corner]!;
-      const prediction = predictAt(analysis, values.slice(0, factors.length));
-      indexOf.set(`${i} ${j}`, points.length);
-      points.push({
-        shares,
-        ...place(shares),
-        allowed: isAllowed(
-          region,
-          shareIndices.map((index) => values[index]!),
-          1e-9,
-        ),
-        estimate: (prediction.original ?? prediction).estimate,
-        standardError: prediction.standardError ?? Number.NaN,
-      });
-    }
-  }
-  const triangles: (readonly [number, number, number])[] = [];
-  const at = (i: number, j: number) => indexOf.get(`${i} ${j}`)!;
-  for (let i = 0; i < steps; i++) {
-    for (let j = 0; j < steps - i; j++) {
-      triangles.push([at(i, j), at(i + 1, j), at(i, j + 1)]);
-      if (i + j < steps - 1) triangles.push([at(i + 1, j), at(i + 1, j + 1), at(i, j + 1)]);
-    }
-  }
-  const baked = analysis.settings.map((values) => {
-    const sum = indices.reduce((part, index) => part + values[index]!, 0);
-    return place(indices.map((index) => (values[index]! * total) / sum));
-  });
-  return { corners: names, total, points, triangles, baked };
-}
+export { type TernaryMap, ternaryMap, ternaryPlace } from "./ternary.js";
 
 /** Pairs for the picture of a paired comparison: a line from A to B for each day, load or taster. */
 export interface PairedDots {
@@ -138,19 +65,68 @@ export interface EffectLine {
   readonly points: readonly {
     readonly at: number | string;
     readonly estimate: number;
+    /** Where the mean may lie. */
     readonly from?: number;
     readonly to?: number;
+    /** Where one bake would lie. */
+    readonly single?: { readonly from: number; readonly to: number };
   }[];
+}
+
+/** How a response moves with one factor at several settings of another. */
+export interface InteractionLines {
+  readonly x: string;
+  readonly xUnit: string;
+  readonly by: string;
+  readonly lines: readonly {
+    readonly name: string;
+    readonly points: readonly { readonly at: number | string; readonly estimate: number }[];
+  }[];
+}
+
+/** Lines over `x` at the low, middle and high of `by`, or at each of its levels; everything else in the middle. No shares. */
+export function interactionLines(analysis: Analysis, x: string, by: string, steps = 20): InteractionLines {
+  const factors = analysis.model.factors.filter((factor) => factor.name !== BLOCK);
+  const [xIndex, byIndex] = [x, by].map((name) => factors.findIndex((factor) => factor.name === name)) as [number, number];
+  const [xFactor, byFactor] = [factors[xIndex], factors[byIndex]];
+  if (xFactor === undefined || byFactor === undefined || xFactor.kind === "share" || byFactor.kind === "share")
+    throw new RangeError(`interactionLines: "${x}" and "${by}" must be amounts or choices`);
+  const centre = centreOf(factors);
+  const places = (factor: AmountFactor | ChoiceFactor, count: number): { name: string; at: number | string; value: number }[] =>
+    factor.kind === "choice"
+      ? factor.levels.map((level, value) => ({ name: level, at: level, value }))
+      : between(factor, count).map((value) => ({
+          name: `${Number(value.toPrecision(4))}${factor.unit === undefined || factor.unit === "" ? "" : ` ${factor.unit}`}`,
+          at: value,
+          value,
+        }));
+  return {
+    x,
+    xUnit: xFactor.kind === "amount" ? (xFactor.unit ?? "") : "",
+    by,
+    lines: places(byFactor, 2).map(({ name, value }) => ({
+      name,
+      points: places(xFactor, steps).map(({ at, value: xValue }) => {
+        const values = centre.map((other, place) => (place === xIndex ? xValue : place === byIndex ? value : other));
+        const prediction = predictAt(analysis, values);
+        return { at, estimate: (prediction.original ?? prediction).estimate };
+      }),
+    })),
+  };
 }
 
 /** One line per amount and choice. For shares, along the line from the centre of the blends to each component alone, within its limits. */
 export function effectLines(analysis: Analysis, steps = 20): EffectLine[] {
-  const factors = analysis.model.factors.filter((factor) => factor.name !== "block");
+  const factors = analysis.model.factors.filter((factor) => factor.name !== BLOCK);
   const centre = centreOf(factors);
   const at = (values: readonly number[]) => {
     const prediction = predictAt(analysis, values);
     const shown = prediction.original ?? prediction;
-    return { estimate: shown.estimate, ...(shown.mean === undefined ? {} : { from: shown.mean.from, to: shown.mean.to }) };
+    return {
+      estimate: shown.estimate,
+      ...(shown.mean === undefined ? {} : { from: shown.mean.from, to: shown.mean.to }),
+      ...(shown.single === undefined ? {} : { single: shown.single }),
+    };
   };
   return factors.map((factor, index): EffectLine => {
     const replaced = (value: number) => centre.map((other, place) => (place === index ? value : other));

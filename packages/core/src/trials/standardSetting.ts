@@ -71,3 +71,16 @@ function placeOf(formula: Formula, binding: Binding, all: readonly Binding[]): n
 
 const sameTins = (a: readonly TinUse[], b: readonly TinUse[]): boolean =>
   a.length === b.length && a.every(({ count, tin }, index) => count === b[index]!.count && tin === b[index]!.tin);
+
+/** A setting that an oven and a clock can be set to; weights are rounded to the scale by the formula itself. */
+export function settableAs(setting: Setting, bindings: readonly Binding[]): Setting {
+  return Object.fromEntries(
+    Object.entries(setting).map(([name, value]) => {
+      const kind = bindings.find(({ factor }) => factor === name)?.kind;
+      const step = kind === "oven" ? 5 : kind === "minutes" || kind === "stage target" ? 1 : undefined;
+      // A target such as a specific gravity is finer than its step and stays as it is.
+      if (step === undefined || typeof value !== "number" || value < 10 * step) return [name, value];
+      return [name, Math.round(value / step) * step];
+    }),
+  );
+}

@@ -225,7 +225,7 @@ export function sayBest(best: BestPoint, measures: readonly Measure[], factors: 
   });
   return {
     verdict: "yes",
-    sentence: `The wishes are met best at ${list(setting)}.`,
+    sentence: `${best.responses.length > 1 ? "The wishes are met best" : `${capital(best.responses[0]!.response)} is best`} at ${list(setting)}.`,
     certainty: `On a day like those of the trial the mean of ${best.confirmationCount} bakes there should give ${list(parts)}, nineteen times in twenty for each.`,
     next: ["It is predicted and not baked: confirm it beside the standard on one day before you make it the standard."],
   };

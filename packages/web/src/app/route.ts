@@ -32,8 +32,8 @@ export const FORMULA_VIEWS = [
 ] as const;
 export type FormulaView = (typeof FORMULA_VIEWS)[number];
 
-/** A trial's sheet, one run of it at the bench, the batch sheet of that run, and what the results say. */
-export const TRIAL_VIEWS = ["sheet", "run", "batch", "answer"] as const;
+/** A trial's sheet, one run of it at the bench, the batch sheet of that run, what the results say, and the working behind it. */
+export const TRIAL_VIEWS = ["sheet", "run", "batch", "answer", "working"] as const;
 export type TrialView = (typeof TRIAL_VIEWS)[number];
 
 export function readRoute(hash: string): Route {

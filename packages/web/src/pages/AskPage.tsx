@@ -173,6 +173,7 @@ function Ask({
           warnings,
           made,
           settled: form.hold === "more" && form.held.length > 0,
+          held: form.held,
         });
   const changes = kind === "how much" || kind === "which blend";
   const factors = [document.factors, document.shares, document.process].flatMap((list) => (list ?? []) as Factor[]);

@@ -2,11 +2,13 @@ import { lazy } from "react";
 import { addresses, type TrialView } from "../app/route.js";
 import { useHouse, useHouseState } from "../app/useHouse.js";
 import { AnswerView } from "../trials/AnswerView.js";
+import { ConfirmationView } from "../trials/ConfirmationView.js";
 import { isTasting } from "../trials/documents.js";
 import { RunBatch } from "../trials/RunBatch.js";
 import { RunSheetView } from "../trials/RunSheetView.js";
 import { RunView } from "../trials/RunView.js";
 import { type OpenTrial, useOpenTrial, useTrialBody } from "../trials/useOpenTrial.js";
+import { WorkingView } from "../trials/WorkingView.js";
 import "../style/trials.css";
 
 const TastePage = lazy(() => import("./TastePage.js").then((all) => ({ default: all.TastePage })));
@@ -42,6 +44,12 @@ function Trial({ open: { session }, view, run }: { open: OpenTrial; view: TrialV
     case "batch":
       return <RunBatch trial={body} id={session.documentId} number={run} />;
     case "answer":
-      return <AnswerView trial={body} session={session} />;
+      return body.kind === "confirmation" ? (
+        <ConfirmationView trial={body} session={session} />
+      ) : (
+        <AnswerView trial={body} session={session} />
+      );
+    case "working":
+      return <WorkingView trial={body} session={session} />;
   }
 }

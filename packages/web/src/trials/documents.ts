@@ -21,6 +21,8 @@ export interface Decision {
   readonly revisionId: string;
   /** The answer as it stood when it was decided. */
   readonly evidence: string;
+  /** The bakes that bore it out, where there were some. */
+  readonly confirmation?: { readonly documentId: string; readonly sentence: string };
   /** ISO 8601. */
   readonly decidedAt: string;
 }
@@ -44,6 +46,10 @@ export interface BakingTrial extends TrialFile, Shared {
     /** What the ratios, the tins and the bake model doubted. */
     readonly doubts: readonly string[];
   }[];
+  /** What the rebalancer holds in every run, by key; only where it makes the formulas. */
+  readonly held?: readonly string[];
+  /** Confirmations that were planned from it: trials of their own. */
+  readonly confirmations?: readonly { readonly documentId: string; readonly plannedAt: string }[];
 }
 
 /** A tasting: who is served what is drawn again from `words`, always the same. */

@@ -27,6 +27,8 @@ export function trialOf(words: {
   readonly made: readonly RunCake[];
   /** Whether the rebalancer made the formulas: then they are kept with the trial. */
   readonly settled: boolean;
+  /** What it holds, by key. */
+  readonly held?: readonly string[];
 }): Trial {
   const { question, name, bindings, hold, allergens, mayContain, made, settled } = words;
   const cakes = words.cakes.map(
@@ -65,5 +67,6 @@ export function trialOf(words: {
     held,
     doubts,
   }));
-  return { ...file, name, cakes, bindings, hold, question, ...(planned.length === 0 ? {} : { planned }) };
+  const held = settled && words.held !== undefined ? { held: words.held } : {};
+  return { ...file, name, cakes, bindings, hold, question, ...held, ...(planned.length === 0 ? {} : { planned }) };
 }
