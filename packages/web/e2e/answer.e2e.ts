@@ -3,11 +3,11 @@ import { join } from "node:path";
 import AxeBuilder from "@axe-core/playwright";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { DEMO, openBrowser, type RunningBakery, startBakery, visit } from "./support.js";
+import { DEMO, openBrowser, ROOT, type RunningBakery, startBakery, visit } from "./support.js";
 
 // What the results of a trial say, from four invented trials of a baker: pairs, a blend with two wishes, a split plot, "no worse".
 // The trials are put in as kept documents; what is read, drawn, confirmed and decided happens in the app.
-// EVENCRUMB_LOOK names a folder for pictures of every view.
+// With EVENCRUMB_PICTURES=1 the pictures of the guide are taken anew; EVENCRUMB_LOOK names a folder for pictures of every view.
 
 let browser: Browser;
 let bakery: RunningBakery;
@@ -19,7 +19,7 @@ afterAll(async () => {
   await bakery?.dispose();
 });
 
-async function inspect(page: Page, name: string): Promise<void> {
+async function inspect(page: Page, name: string, picture?: string): Promise<void> {
   await page.evaluate(() => document.fonts.ready);
   const { width, theme } = await page.evaluate(() => ({
     width: window.innerWidth,
@@ -36,6 +36,8 @@ async function inspect(page: Page, name: string): Promise<void> {
   expect(violations.map(({ id, nodes }) => `${name}: ${id}: ${nodes.map(({ target }) => target.join(" ")).join(" | ")}`)).toEqual(
     [],
   );
+  if (picture !== undefined && process.env.EVENCRUMB_PICTURES === "1")
+    writeFileSync(join(ROOT, "docs", "guide", "pictures", `${picture}.png`), await page.screenshot({ fullPage: true }));
 }
 
 interface Detail {
@@ -408,12 +410,15 @@ const openAll = (page: Page) =>
     for (const part of document.querySelectorAll("main details")) part.setAttribute("open", "");
   });
 
+const PICTURES: Readonly<Record<string, string>> = { blend: "trial-best", confirmation: "trial-confirmation" };
+
 describe.each([
   ["light", 1280, 800],
   ["light", 820, 1180],
   ["dark", 1280, 800],
   ["dark", 820, 1180],
 ] as const)("in %s at %i × %i", (theme, width, height) => {
+  const guide = theme === "light" && width === 820;
   it("shows every answer and its working whole and readable", async () => {
     const { page, context, complaints } = await visit(browser, `${bakery.url}/#/trials`, { theme, width, height });
     for (const [name, id] of Object.entries(made)) {
@@ -423,7 +428,7 @@ describe.each([
       await page.locator("h1.answer").waitFor();
       if (name === "blend") await page.getByText(/^As it is weighed/).waitFor({ timeout: 20_000 });
       await openAll(page);
-      await inspect(page, `answer of ${name}`);
+      await inspect(page, `answer of ${name}`, guide ? PICTURES[name] : undefined);
       if (name === "confirmation") continue;
       await page.evaluate((address) => {
         location.hash = address;

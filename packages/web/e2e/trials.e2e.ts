@@ -92,8 +92,9 @@ it("goes from the question to the new standard", async () => {
   const first = await page.locator("main").textContent();
   expect(first).not.toMatch(/\bp[ ,=<]/);
   expect(first).toContain("1 spoiled and left out");
-  await page.getByText("The figures behind it").click();
+  await page.getByRole("link", { name: "The working behind it" }).click();
   await page.getByText("p, if they were equal").waitFor();
+  await page.getByRole("link", { name: "What it says" }).click();
 
   await page.getByRole("button", { name: "Make revision 3 the standard" }).click();
   await page.getByText(/Revision 3 was made the standard/).waitFor();
@@ -357,6 +358,7 @@ describe.each([
     await inspect(page, "the answer", guide ? "trial-answer" : undefined);
     await to(`#/trial/${idOf(/how much of it/)}/answer`);
     await page.locator("h1.answer").waitFor();
+    await page.getByRole("heading", { name: "The best setting" }).waitFor({ timeout: 20_000 });
     for (const summary of await page.locator("details > summary").all()) await summary.click();
     await inspect(page, "the answer of how much");
     await to(`#/trial/${idOf(/can people tell/)}`);

@@ -163,7 +163,9 @@ it("keeps to the rules among the shares when it looks for the best blend", () =>
   );
   const answer = answerTrial(file);
   // Linear blending has no term that could be noticed by itself: the blend is judged as a whole.
-  expect(answer.answer.sentence).toMatch(/^Height at the centre is moved by the blend \(sugar from 0 % to 100 % it rises by \d/);
+  expect(answer.answer.sentence).toMatch(
+    /^Height at the centre is moved by the blend \(as sugar goes from 0 % to 100 % it rises by \d/,
+  );
   const { best } = bestOfTrial(file, answer).value!;
   expect(best.setting.sugar).toBeCloseTo(0.5, 3);
   expect(best.setting.honey).toBeCloseTo(0.5, 3);

@@ -128,7 +128,7 @@ function blendWords(analysis: Analysis, measure: Measure): string {
     .slice(0, 2)
     .map(
       ({ factor, low, high, ...change }) =>
-        `${factor.name} from ${percent(low)} to ${percent(high)} ${changeWords(change, measure.unit)}`,
+        `as ${factor.name} goes from ${percent(low)} to ${percent(high)} ${changeWords(change, measure.unit)}`,
     );
   return parts.length === 0 ? "the blend (no ingredient by itself: what they do together)" : `the blend (${parts.join("; ")})`;
 }

@@ -1,9 +1,10 @@
 import { expect, it } from "vitest";
 import { analyse, predictAt } from "./analyse.js";
+import { regionPoints } from "./blendRegion.js";
 import type { Factor } from "./factors.js";
 import fixtures from "./fixtures/trials.json" with { type: "json" };
 import { termsOf } from "./model.js";
-import { centreOf, contourMap, effectLines, residualPicture, ternaryMap } from "./plots.js";
+import { centreOf, contourMap, effectLines, residualPicture, ternaryMap, ternaryPlace } from "./plots.js";
 
 const shares = ["x1", "x2", "x3"].map((name): Factor => ({ kind: "share", name, lower: 0, upper: 1 }));
 const yarn = analyse({
@@ -14,14 +15,30 @@ const yarn = analyse({
 });
 
 it("maps a blend over the triangle and greys what is held out", () => {
-  const map = ternaryMap(yarn, ["x1", "x2", "x3"], [0, 0, 0], { lower: [0.2, 0, 0], upper: [1, 1, 1] }, 10);
+  const map = ternaryMap(yarn, ["x1", "x2", "x3"], [0, 0, 0], { lower: [0, 0, 0], upper: [1, 0.5, 1] }, 10);
   expect(map.points.length).toBe(66);
   expect(map.triangles.length).toBe(100);
   const top = map.points.find(({ shares: [a] }) => a === 1)!;
   expect([top.x, top.y]).toEqual([0.5, Math.sqrt(3) / 2]);
   expect(top.estimate).toBeCloseTo(11.7, 9);
-  for (const point of map.points) expect(point.allowed).toBe(point.shares[0] >= 0.2 - 1e-9);
+  for (const point of map.points) expect(point.allowed).toBe(point.shares[1] <= 0.5 + 1e-9);
   expect(map.baked.length).toBe(15);
+  expect([map.least, map.most]).toEqual([
+    [0, 0, 0],
+    [1, 1, 1],
+  ]);
+});
+
+it("draws no more of the triangle than the limits need, with their outline", () => {
+  const region = { lower: [0.2, 0.1, 0.3], upper: [0.5, 0.4, 0.6], rules: [{ weights: [1, -1, 0], constant: 0 }] };
+  const map = ternaryMap(yarn, ["x1", "x2", "x3"], [0, 0, 0], region, 10);
+  expect(map.least.map((share) => Number(share.toFixed(9)))).toEqual([0.2, 0.1, 0.3]);
+  expect(map.most.map((share) => Number(share.toFixed(9)))).toEqual([0.6, 0.5, 0.7]);
+  // The corners of the outline are those that the double description finds.
+  const key = ({ x, y }: { readonly x: number; readonly y: number }) => `${(x + 1e-9).toFixed(6)} ${(y + 1e-9).toFixed(6)}`;
+  const found = new Set(regionPoints(region).vertices.map((shares) => key(ternaryPlace(map, shares))));
+  expect(new Set(map.border.map(key))).toEqual(found);
+  expect(ternaryMap(yarn, ["x1", "x2", "x3"], [0, 0, 0], { lower: [0.6, 0.6, 0], upper: [1, 1, 1] }, 4).border).toEqual([]);
 });
 
 it("maps two amounts, and agrees with the prediction at each point", () => {

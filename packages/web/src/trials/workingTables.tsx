@@ -6,7 +6,7 @@ export function FigureTable({ heads, rows }: { heads: readonly string[]; rows: r
   return (
     // A wide table is moved sideways by keyboard too.
     // biome-ignore lint/a11y/noNoninteractiveTabindex: a part that scrolls must be reached by the keyboard
-    <section className="scrolls" tabIndex={0} aria-label={`Table: ${heads.join(", ")}`}>
+    <section className="scrolls" tabIndex={0}>
       <table className="plain-table figures">
         <thead>
           <tr>
@@ -36,8 +36,10 @@ export function FigureTable({ heads, rows }: { heads: readonly string[]; rows: r
   );
 }
 
-const four = (value: number | undefined): string => (value === undefined ? "" : value.toPrecision(4).replace("-", "−"));
-const p = (value: number | undefined): string => (value === undefined ? "" : chance(value));
+/** What is left of nought by rounding is nought. */
+const four = (value: number | undefined): string =>
+  value === undefined ? "" : Math.abs(value) < 1e-9 ? "0" : value.toPrecision(4).replace("-", "−");
+const p = (value: number | undefined): string => (value === undefined ? "" : chance(value).replace("less than", "<"));
 
 /** Coefficients with their intervals; by REML with their degrees of freedom where cakes share something. */
 export function Coefficients({ analysis }: { analysis: Analysis }) {
