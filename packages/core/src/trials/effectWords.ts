@@ -83,7 +83,7 @@ export function sayEffects(
     verdict: "yes",
     sentence: `${capital(measure.name)} is moved by ${list(moved.slice(0, 3))}${moved.length > 3 ? `, and by ${moved.length - 3} more` : ""}.`,
     certainty: `${moved.some((part) => part.includes("between")) ? "Each range holds nineteen times in twenty. " : ""}${capital(`${followed}${spread}`)}.${behind}`,
-    next,
+    next: [...next, "Say what you want of it, and confirm the best setting before you make it the standard."],
   };
 }
 
@@ -239,7 +239,9 @@ export function advice(analysis: Analysis, runNames?: readonly string[]): string
       `${runNames === undefined ? (far.length === 1 ? "One run lies" : `${far.length} runs lie`) : `${capital(list(far.map((run) => runNames[run]!)))} ${far.length === 1 ? "lies" : "lie"}`} far from the rest: check the sheet before anything else.`,
     );
   if (boxCox !== undefined && boxCox.advice !== "none")
-    next.push(`The spread grows with the value: read it again by its ${SCALE_WORDS[boxCox.advice]}.`);
+    next.push(
+      `The spread grows with the value: read it again by its ${SCALE_WORDS[boxCox.advice]} (see the working).`,
+    );
   return next;
 }
 

@@ -151,12 +151,16 @@ function ModelWorking({
       <section className="stack" aria-labelledby="fit">
         <h2 id="fit">How well it fits</h2>
         <dl className="facts figures">
-          <dt>One bake varies by</dt>
-          <dd>
-            {analysis.residualSd === undefined
-              ? "not known: no run is left over"
-              : `${plain(analysis.residualSd, 4)} ${unit}, ${analysis.residualDf} degrees of freedom`}
-          </dd>
+          {splitPlot?.kind === "fitted" ? null : (
+            <>
+              <dt>One bake varies by</dt>
+              <dd>
+                {analysis.residualSd === undefined
+                  ? "not known: no run is left over"
+                  : `${plain(analysis.residualSd, 4)} ${unit}, ${analysis.residualDf} degrees of freedom`}
+              </dd>
+            </>
+          )}
           <dt>R², {rSquared.basis}</dt>
           <dd>{plain(rSquared.plain, 4)}</dd>
           <dt>R² adjusted</dt>
@@ -169,15 +173,21 @@ function ModelWorking({
               ? "– (some run is needed to fix a coefficient of its own)"
               : analysis.press.toPrecision(5)}
           </dd>
-          <dt>Lack of fit</dt>
-          <dd>
-            {analysis.lackOfFit?.lackOfFit.p === undefined
-              ? "cannot be tested: no repeats, or no settings beyond the model's own"
-              : `p ${chance(analysis.lackOfFit.lackOfFit.p)}: ${analysis.lackOfFit.lackOfFit.p < 0.05 ? "the model misses something that the repeats show" : "nothing that the repeats would show is missed"}`}
-          </dd>
+          {splitPlot?.kind === "fitted" ? null : (
+            <>
+              <dt>Lack of fit</dt>
+              <dd>
+                {analysis.lackOfFit?.lackOfFit.p === undefined
+                  ? "cannot be tested: no repeats, or no settings beyond the model's own"
+                  : `p ${chance(analysis.lackOfFit.lackOfFit.p)}: ${analysis.lackOfFit.lackOfFit.p < 0.05 ? "the model misses something that the repeats show" : "nothing that the repeats would show is missed"}`}
+              </dd>
+            </>
+          )}
         </dl>
         {splitPlot?.kind === "fitted" ? (
-          <p className="muted">R² and PRESS are those of least squares; they count cakes and not batters.</p>
+          <p className="muted">
+            R², PRESS, the residuals and the advice on the scale are those of least squares: they count cakes and not batters.
+          </p>
         ) : null}
       </section>
       {comparisons.map(({ factor, method, differences }) => (
