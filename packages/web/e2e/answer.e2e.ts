@@ -410,7 +410,11 @@ const openAll = (page: Page) =>
     for (const part of document.querySelectorAll("main details")) part.setAttribute("open", "");
   });
 
-const PICTURES: Readonly<Record<string, string>> = { blend: "trial-best", confirmation: "trial-confirmation" };
+const PICTURES: Readonly<Record<string, string>> = {
+  pairs: "trial-same",
+  blend: "trial-best",
+  confirmation: "trial-confirmation",
+};
 
 describe.each([
   ["light", 1280, 800],
@@ -418,7 +422,7 @@ describe.each([
   ["dark", 1280, 800],
   ["dark", 820, 1180],
 ] as const)("in %s at %i × %i", (theme, width, height) => {
-  const guide = theme === "light" && width === 820;
+  const guide = theme === "light" && width === 1280;
   it("shows every answer and its working whole and readable", async () => {
     const { page, context, complaints } = await visit(browser, `${bakery.url}/#/trials`, { theme, width, height });
     for (const [name, id] of Object.entries(made)) {
@@ -439,5 +443,5 @@ describe.each([
     }
     expect(complaints).toEqual([]);
     await context.close();
-  });
+  }, 300_000);
 });
