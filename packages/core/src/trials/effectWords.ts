@@ -239,9 +239,7 @@ export function advice(analysis: Analysis, runNames?: readonly string[]): string
       `${runNames === undefined ? (far.length === 1 ? "One run lies" : `${far.length} runs lie`) : `${capital(list(far.map((run) => runNames[run]!)))} ${far.length === 1 ? "lies" : "lie"}`} far from the rest: check the sheet before anything else.`,
     );
   if (boxCox !== undefined && boxCox.advice !== "none")
-    next.push(
-      `The spread grows with the value: read it again by its ${SCALE_WORDS[boxCox.advice]} (see the working).`,
-    );
+    next.push(`The spread grows with the value: read it again by its ${SCALE_WORDS[boxCox.advice]} (see the working).`);
   return next;
 }
 
