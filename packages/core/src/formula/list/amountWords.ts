@@ -79,7 +79,7 @@ export const UNITS: ReadonlyMap<string, Unit> = spread(
   ["miniature miniatures", count("miniature")],
   ["tube tubes", count("tube")],
   ["bar bars", count("bar")],
-  ["block blocks", count("block")],
+  ["block blocks brick bricks", count("block")],
   ["punnet punnets", count("punnet")],
   ["stick sticks", count("stick")],
   ["sheet sheets leaf leaves", count("leaf")],

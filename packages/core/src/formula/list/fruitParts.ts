@@ -118,6 +118,24 @@ export function readFruitParts(text: string, context: LineContext): readonly Lin
   const several = readFruitsApart(text, fruits, { zest: wantsZest, juice: wantsJuice }, context);
   if (several !== undefined) return several;
   const [{ fruit, amount, start }] = fruits;
+  // "2 oranges (about 560 g), boiled": the whole fruit, weighed
+  if (!wantsZest && !wantsJuice) {
+    const flesh = CITRUS.get(fruit)?.flesh;
+    const weighed = pullBrackets(text).brackets.flatMap((bracket) => {
+      const inner = tokenise(bracket);
+      const measured = bracketQuantityAt(inner, 0);
+      return measured !== undefined && measured.next >= inner.length && measured.value.measured.kind === "mass"
+        ? [measured.value]
+        : [];
+    });
+    if (weighed.length === 1 && flesh !== undefined && context.book.get(flesh) !== undefined)
+      return [
+        doubted(
+          readAssembled(fruit, { first: weighed[0], others: [] }, text, context),
+          "the weight may be with peel and pips, and the line does not say what is used",
+        ),
+      ];
+  }
   // "2-3 lemons, juiced (100 ml)": what came out of them was measured
   if (wantsZest !== wantsJuice) {
     for (const bracket of pullBrackets(text).brackets) {

@@ -111,6 +111,8 @@ const TRAILERS = new Set([
   "undrained",
   "flesh",
   "once",
+  "cored",
+  "and",
   "whole",
   "after",
   "peeling",
@@ -136,10 +138,22 @@ export function bracketQuantityAt(tokens: readonly Token[], start: number): Take
   const inTotal = (at: number) => tokens[at]?.text === "in" && /^(?:total|all)$/.test(tokens[at + 1]?.text ?? "");
   const inShell = (at: number) =>
     tokens[at]?.text === "in" && [tokens[at + 1], tokens[at + 2]].some((token) => /^shells?$/.test(token?.text ?? ""));
+  const skins = /^(?:shells?|skins?|peel|stones?|rind)$/;
   const noShell = (at: number) =>
     /^(?:without|out)$/.test(tokens[at]?.text ?? "") &&
-    [tokens[at + 1], tokens[at + 2], tokens[at + 3]].some((token) => /^shells?$/.test(token?.text ?? ""));
-  while (next < tokens.length && (TRAILERS.has(tokens[next].text) || inTotal(next) || inShell(next) || noShell(next))) {
+    [tokens[at + 1], tokens[at + 2], tokens[at + 3]].some((token) => skins.test(token?.text ?? ""));
+  // "with skins on", "with the peel"
+  const withSkin = (at: number) =>
+    tokens[at]?.text === "with" && [tokens[at + 1], tokens[at + 2]].some((token) => skins.test(token?.text ?? ""));
+  while (
+    next < tokens.length &&
+    (TRAILERS.has(tokens[next].text) || inTotal(next) || inShell(next) || noShell(next) || withSkin(next))
+  ) {
+    if (withSkin(next)) {
+      while (/^(?:with|the|their|its|skins?|shells?|peel|stones?|rind|on)$/.test(tokens[next]?.text ?? "")) next += 1;
+      words.push("unpeeled");
+      continue;
+    }
     if (
       tokens[next].text === "in" &&
       /^(?:their|the|its)$/.test(tokens[next + 1]?.text ?? "") &&
@@ -151,7 +165,7 @@ export function bracketQuantityAt(tokens: readonly Token[], start: number): Take
     }
     if (/^(?:without|out)$/.test(tokens[next].text)) {
       next += 1;
-      while (/^(?:of|the|their|shells?)$/.test(tokens[next]?.text ?? "")) next += 1;
+      while (/^(?:of|the|their|shells?|skins?|peel|stones?|rind)$/.test(tokens[next]?.text ?? "")) next += 1;
       words.push("shelled");
       continue;
     }

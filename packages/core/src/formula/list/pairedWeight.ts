@@ -56,7 +56,14 @@ export function weighPaired(paired: Paired, ingredient: Parameters<typeof weigh>
       if (!weighed.certain && Math.abs(fluid / ounces - 1) < 0.06) return weigh(cup, ingredient, context);
     }
   }
-  const base = weigh({ ...best, container: best.container ?? first.container } as Quantity, ingredient, context);
+  const base = weigh(
+    {
+      ...best,
+      container: best.container ?? first.container ?? (first.measured.kind === "count" ? first.measured.thing : undefined),
+    } as Quantity,
+    ingredient,
+    context,
+  );
   const grams = base.options[0]?.grams;
   if (grams == null) return weigh(first, ingredient, context);
   // "1 kg pears (700 g after peeling)": what is left goes into the bowl

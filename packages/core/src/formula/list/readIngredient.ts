@@ -148,7 +148,7 @@ interface Needed {
 /** "You need 200 g", "use 2/3", "only half needed": what of a pack goes in. */
 function neededOf(remark: string): Needed | undefined {
   const found =
-    /^(?:you(?:'ll| will)?\s+(?:only\s+)?need|use|using|only(?:\s+use)?|we need)\s+(?:only\s+|about\s+)?(.+?)(?:\s+(?:of (?:it|the \w+|a \w+)|is|are|needed|here|used))*$/i.exec(
+    /^(?:you(?:'ll| will)?\s+(?:only\s+)?(?:need|use)|use|using|only(?:\s+use)?|we need)\s+(?:only\s+|about\s+)?(.+?)(?:\s+(?:of (?:it|the \w+|a \w+)|is|are|needed|here|used))*$/i.exec(
       remark,
     );
   if (found === null) return undefined;

@@ -175,6 +175,17 @@ function readSeveralBehind(text: string, context: LineContext): readonly LineRea
   if (pieces.length < 2 || pieces.length > 8) return undefined;
   const readings: LineReading[] = [];
   for (const piece of pieces) {
+    const front = readings.length > 0 && /^\d/.test(piece) ? tokenise(piece) : [];
+    const led = front.length === 0 ? undefined : pairedAt(front, 0);
+    if (led !== undefined && led.next < front.length) {
+      const name = piece.slice(front[led.next].start);
+      const known = bestMatch(splitName(name), context);
+      if (known.found.certainty === "unknown" || known.leftover) return undefined;
+      readings.push({ ...readAssembled(name, led.value, piece, context), part: readings.length + 1 });
+      continue;
+    }
+    // "left 10 mins": what is done with them
+    if (readings.length > 1 && /^[a-z]+ (?:for )?\d+ ?(?:mins?|minutes|hours?|hrs?)$/i.test(piece)) continue;
     const tail = /^([A-Za-z][A-Za-z /-]{2,40}?)\s*(\d[\d.,/ ]*\s?[a-zA-Z.]*)$/.exec(piece);
     if (tail === null) return undefined;
     const tokens = tokenise(tail[2]);
@@ -270,6 +281,7 @@ function readEach(rest: string, paired: Paired, text: string, context: LineConte
 
 function assemble(rest: string, paired: Paired, text: string, context: LineContext): readonly LineReading[] | undefined {
   const added =
+    withHalves(rest, paired, text, context) ??
     withCompany(rest, paired, text, context) ??
     withAddition(rest, paired, text, context) ??
     withOtherAmount(rest, paired, text, context);
@@ -307,8 +319,36 @@ function assemble(rest: string, paired: Paired, text: string, context: LineConte
   return [one];
 }
 
+/** "Sugar 100 g (half caster, half light brown)": two ingredients, half the amount each. */
+function withHalves(rest: string, paired: Paired, text: string, context: LineContext): readonly LineReading[] | undefined {
+  const halves = /^(.*?)[\s,(:-]+half\s+([a-z -]+?)[,;]?\s*(?:and\s+|&\s*)?half\s+([a-z -]+?)\)?\s*$/i.exec(rest);
+  if (halves === null || !isWeighed(paired.first)) return undefined;
+  const noun = splitName(halves[1]).head.split(" ").at(-1) ?? "";
+  const readings = halves.slice(2, 4).map((kind) => {
+    const [plain, joined] = [look(kind, context), look(`${kind} ${noun}`, context)];
+    const name =
+      joined.certainty === "sure" || joined.certainty === "taken" || plain.certainty === "unknown" ? `${kind} ${noun}` : kind;
+    return readAssembled(name, paired, text, context);
+  });
+  if (readings.some((one) => one.status === "not-understood" || one.grams == null)) return undefined;
+  return readings.map((one, at) => ({
+    ...one,
+    grams: roundGrams((one.grams ?? 0) / 2),
+    reasons: [...one.reasons, "half of the amount"],
+    ...(one.choices === undefined
+      ? {}
+      : {
+          choices: one.choices.map((choice) => ({
+            ...choice,
+            grams: choice.grams === null ? null : roundGrams(choice.grams / 2),
+          })),
+        }),
+    part: at + 1,
+  }));
+}
+
 const COMPANY =
-  /[\s,]*\(?\b(?:(?:dissolved|mixed|sifted|sieved|blended|combined|stirred|whisked|soaked|slaked|steeped|bloomed|infused|tossed|coated|rolled|dusted)\s+(?:together\s+)?(?:in|into|with)|together with|with)\s+(?=\d|(?:an?|one|two|three|four|five|six|half)\s)/i;
+  /[\s,]*\(?\b(?:(?:dissolved|mixed|sifted|sieved|blended|combined|stirred|whisked|soaked|slaked|steeped|bloomed|infused|soured|curdled|tossed|coated|rolled|dusted)\s+(?:together\s+)?(?:in|into|with)|together with|with)\s+(?=\d|(?:an?|one|two|three|four|five|six|half)\s)/i;
 
 /** "1 tbsp instant coffee in 2 tbsp boiling water". */
 const IN_LIQUID = /\s+in\s+(?=(?:\d|an?\s|one\s|two\s|three\s|half\s)[^,;]*\b(?:water|milk|rum|brandy|tea|coffee)\s*$)/i;
@@ -420,7 +460,7 @@ function withAddition(rest: string, paired: Paired, text: string, context: LineC
     }));
   }
   // "2 eggs and 1 extra yolk" names another thing; "200 g butter, plus 50 g extra" and "plus 50 g for the topping" are more of the same
-  const named = name.replace(/^(?:extra|more|further|additional)\s+/i, "");
+  const named = name.replace(/^(?:extra|more|further|additional)(?:\s+|$)/i, "");
   const again = look(splitName(named).head, context);
   const more = named === name ? /^(?:for|to|extra|more|melted|softened|if|in|on)\b/i.test(name) : splitName(named).head === "";
   if (more || again.certainty === "unknown") {
@@ -428,6 +468,16 @@ function withAddition(rest: string, paired: Paired, text: string, context: LineC
     if (look(head, context).certainty === "unknown") return undefined;
     const both = [readAssembled(before, paired, text, context), readAssembled(`${head}, ${name}`, amount.value, text, context)];
     return both.map((reading, at) => ({ ...reading, part: at + 1 }));
+  }
+  // "2 whole eggs + 1 yolk, medium": the size behind is that of all
+  const behindSize = /,\s*(small|medium|large)(?:\s+(?:eggs?|ones))?\s*$/i.exec(named);
+  if (behindSize !== null && /\b(?:eggs?|yolks?|whites?)\b/i.test(before) && paired.first.size === undefined) {
+    const size = behindSize[1].toLowerCase();
+    const ofSize = (one: Paired): Paired => ({ ...one, first: { ...one.first, size } });
+    return [
+      readAssembled(before, ofSize(paired), text, context),
+      readAssembled(named.slice(0, behindSize.index), ofSize(amount.value), text, context),
+    ].map((reading, at) => ({ ...reading, part: at + 1 }));
   }
   const size = paired.first.size;
   const sized =

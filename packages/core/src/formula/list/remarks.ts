@@ -59,7 +59,17 @@ export function uncounted(note: string, amount: Measured): string | undefined {
     if (TAKEN_AWAY.test(piece)) return `"${piece}" may take away from the amount`;
     if (HARMLESS.some((one) => one.test(piece))) continue;
     const weighed = amount.kind === "mass" || amount.kind === "volume";
-    if (weighed && BY_THE_PIECE.test(piece.replace(/\b(no|nos|pcs?)\.?\s*$/i, "").trim()) && !holdsWeight(piece)) continue;
+    if (
+      weighed &&
+      BY_THE_PIECE.test(
+        piece
+          .replace(/[!.?]+$/, "")
+          .replace(/\b(no|nos|pcs?)\.?\s*$/i, "")
+          .trim(),
+      ) &&
+      !holdsWeight(piece)
+    )
+      continue;
     return `the number in "${piece}" was not counted`;
   }
   return undefined;

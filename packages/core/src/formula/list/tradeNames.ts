@@ -589,7 +589,12 @@ export const TRADE_NAMES: readonly TradeName[] = [
     how: "taken",
     why: "",
   },
-  { names: "emulsified shortening;high ratio shortening;cake shortening", uk: "shortening", how: "taken", why: "" },
+  {
+    names: "high ratio fat;emulsified shortening;high ratio shortening;cake shortening",
+    uk: "shortening",
+    how: "taken",
+    why: "",
+  },
   { names: "strong espresso;hot espresso;espresso coffee", uk: "coffee-espresso", how: "taken", why: "" },
   { names: "ground coffee;coffee ground;coffee bean", uk: "coffee-instant", how: "ask", why: NEAREST },
   {

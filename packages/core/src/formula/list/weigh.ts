@@ -89,6 +89,18 @@ function weighMass(
       "the weight is that of eggs in their shells",
     );
   }
+  // "6 x 59 g eggs": so an egg is sold in its shell
+  if (
+    ingredient?.role === "egg" &&
+    /\b(?:4[5-9]|5\d|6\d|7[0-5])\s?g\b/.test(words) &&
+    /\bx\s?\d|\beach\b/.test(words) &&
+    !/yolk|white|without/.test(words)
+  ) {
+    return doubtfully(
+      [weight(grams.high * 0.8935, "without shell, 10.65 % less"), weight(grams.high, "as written, if shelled")],
+      "eggs of so many grams each are usually weighed in their shells",
+    );
+  }
   if (measured.fluidLikely && isThinLiquid(ingredient)) {
     const fluid = unitMillilitres("fluid-ounce", evidence)[0];
     const density = densityOf(ingredient);
