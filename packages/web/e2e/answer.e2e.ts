@@ -223,7 +223,7 @@ it("meets two wishes of a three-sugar blend, confirms the best beside the standa
   expect(await map.locator("g polygon").count()).toBeGreaterThan(500);
   await page.getByText(/^Highest, \d.* mm, at caster sugar \d+ %/).waitFor();
 
-  await page.getByText("What you want of it").click();
+  await page.locator("summary", { hasText: "What you want of it" }).click();
   const firmness = page.getByRole("group", { name: "firmness" });
   await firmness.getByLabel("Wanted").selectOption("smaller");
   await firmness.getByLabel("Not acceptable at or above").fill("3.2");
