@@ -39,7 +39,8 @@ export function readAssembled(rest: string, paired: Paired, text: string, contex
     }
     // "(20 tbsp; 282 g)", "(9 oz, 250 g)": the same again in several ways
     const pieces = bracket.split(/\s*[;,|]\s+/).map((piece) => {
-      const own = tokenise(piece);
+      // "(a generous 1/4 tsp)"
+      const own = tokenise(piece.replace(/^an?\s+(?=(?:generous|heaped|scant|good|level|rounded)\s+\d)/i, ""));
       const quantity = bracketQuantityAt(own, 0);
       // "(1 packet)" of yeast weighs something too
       const packet =

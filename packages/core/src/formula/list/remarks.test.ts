@@ -36,6 +36,7 @@ describe("a number that nobody has counted", () => {
     ["225g unsalted butter, softened, plus 10g for greasing", 225],
     ["40g cocoa powder (see page 12)", 40],
     ["100ml water at 35C", 99.8],
+    ["2 g (a generous ¼ tsp) salt", 2],
   ])("is not asked about where it weighs nothing: %s", (line, grams) => {
     const lines = read(line);
     expect(lines.map((one) => one.status)).toEqual(["understood"]);
