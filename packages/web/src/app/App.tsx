@@ -68,7 +68,7 @@ export function App() {
       </header>
       <main id="main" tabIndex={-1}>
         {/* The views of one formula share its session, and with it what can be undone: it stays when the view changes. */}
-        <Mishap key={route.page === "formula" ? route.id : pageKey} page={pageKey}>
+        <Mishap key={route.page === "formula" || route.page === "trial" ? route.id : pageKey} page={pageKey}>
           <Suspense fallback={<p className="page muted">Opening…</p>}>
             <Page route={route} />
           </Suspense>

@@ -2,6 +2,7 @@ import { useEffect, useState, useSyncExternalStore } from "react";
 import type { DocumentDetail, Revision } from "../api/types.js";
 import type { House } from "../app/house.js";
 import { LiveDocument } from "./liveDocument.js";
+import type { Change } from "./outbox.js";
 
 export interface Opened<Body> {
   readonly session: LiveDocument<Body>;
@@ -21,11 +22,12 @@ export function useLiveDocument<Body>(
     let wanted = true;
     let session: LiveDocument<Body> | undefined;
     const load = async () => {
+      const waited = unsentOf(house, id);
       const detail = await house.document<Body>(id).catch(() => undefined);
       if (!wanted) return;
       if (detail === undefined) return setOpen((now) => (now === "opening" ? "missing" : now));
       if (session === undefined) {
-        const { revisionId, body } = newestHere(house, detail);
+        const { revisionId, body } = newestHere(house, detail, waited);
         session = new LiveDocument<Body>({ kind, documentId: id, revisionId, body, outbox: house.outbox });
         setOpen({ session, archived: detail.document.archived });
       }
@@ -73,12 +75,27 @@ async function ancestorOf<Body>(
   return at;
 }
 
-/** What was kept here and is still to be sent is newer than what the server last said. */
-function newestHere<Body>(house: House, detail: DocumentDetail<Body>): { readonly revisionId: string; readonly body: Body } {
-  const waiting = house.outbox.waitingFor(detail.document.id).findLast((change) => change.does === "keep");
-  return waiting?.does === "keep"
-    ? { revisionId: waiting.revisionId, body: waiting.body as Body }
-    : { revisionId: detail.latest.id, body: detail.latest.body };
+type Kept = Extract<Change, { readonly does: "keep" }>;
+
+/** The newest work on a document that waits to be sent. */
+const unsentOf = (house: House, id: string): Kept | undefined =>
+  house.outbox.waitingFor(id).findLast((change): change is Kept => change.does === "keep");
+
+/**
+ * What was kept here and is still to be sent is newer than what the server last said; so is what went out while it was answering.
+ *
+ * @param waited  what waited to be sent when the server was asked
+ */
+function newestHere<Body>(
+  house: House,
+  detail: DocumentDetail<Body>,
+  waited: Kept | undefined,
+): { readonly revisionId: string; readonly body: Body } {
+  const heardOf = waited !== undefined && detail.revisions.some(({ id }) => id === waited.revisionId);
+  const newest = unsentOf(house, detail.document.id) ?? (heardOf ? undefined : waited);
+  return newest === undefined
+    ? { revisionId: detail.latest.id, body: detail.latest.body }
+    : { revisionId: newest.revisionId, body: newest.body as Body };
 }
 
 export const useLiveBody = <Body>(session: LiveDocument<Body>): Body => useSyncExternalStore(session.subscribe, session.body);
