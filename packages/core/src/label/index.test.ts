@@ -22,6 +22,7 @@ it("exports what it means to", () => {
     "allergenMatrixHtml",
     "allergenWord",
     "breakLines",
+    "canBeReconstituted",
     "designation",
     "durabilityOf",
     "ean13Modules",

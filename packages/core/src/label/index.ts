@@ -27,6 +27,7 @@ export { type Exemption, nutritionExemption, type Seller } from "./exemptions.js
 export { CAP_HEIGHT_SHARE, X_HEIGHT_SHARE } from "./figtreeMetrics.js";
 export { type FrontOfPackBand, type FrontOfPackLine, type FrontOfPackNutrient, frontOfPackBand } from "./frontOfPack.js";
 export {
+  canBeReconstituted,
   type IngredientList,
   type IngredientListOptions,
   ingredientList,
@@ -60,6 +61,7 @@ export { US_DAILY_VALUES } from "./usDailyValues.js";
 export type { StatedForUs } from "./usFurtherRows.js";
 export { usNutrition } from "./usNutrition.js";
 export {
+  type AddedSugarsToAsk,
   addedSugarsOf,
   US_REFERENCE_AMOUNTS,
   type UsReferenceClass,

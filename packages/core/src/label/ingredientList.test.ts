@@ -3,6 +3,7 @@ import type { Formula } from "../formula/index.js";
 import { ALLERGENS, createIngredientBook, standardIngredients } from "../ingredients/index.js";
 import {
   allergenWord,
+  canBeReconstituted,
   designation,
   type IngredientList,
   type IngredientListOptions,
@@ -233,6 +234,35 @@ it("lists milk powder made up with water by the weight of both", () => {
   const dough = mix({ "plain-flour": 220, "milk-powder-skimmed": 20, water: 180, "caster-sugar": 100 }, 10);
   const list = ingredientList(dough, book, { ...gb, place: "eu", reconstitutedWithGrams: { "milk-powder-skimmed": 180 } });
   expect(text(list)).toBe("Ingredients: *Wheat* flour, reconstituted skimmed *milk* powder, sugar.");
+  expect(list.rules.map(({ id }) => id)).toContain("reconstituted");
+  // An English word does not stand on a French label: the baker's own name says it.
+  const names = { "milk-powder-skimmed": "lait écrémé reconstitué", "plain-flour": "farine de blé", "caster-sugar": "sucre" };
+  const french = ingredientList(dough, book, {
+    ...gb,
+    place: "eu",
+    language: "fr",
+    names,
+    reconstitutedWithGrams: { "milk-powder-skimmed": 180 },
+  });
+  expect(text(french).replaceAll("*", "")).toBe("Ingrédients: Farine de blé, lait écrémé reconstitué, sucre.");
+  expect(french.checks.map(({ words }) => words).join(" ")).toContain("say so in its name");
+});
+
+it("takes dried egg and milk for what may be made up with water, and no other", () => {
+  expect(
+    book.all
+      .filter(canBeReconstituted)
+      .map(({ id }) => id)
+      .toSorted(),
+  ).toEqual([
+    "buttermilk-powder",
+    "egg-white-dried",
+    "egg-whole-dried",
+    "egg-yolk-dried",
+    "milk-powder-skimmed",
+    "milk-powder-whole",
+    "whey-powder",
+  ]);
 });
 
 // Published: Annex VII, Part E, point 2(a): composition set by law and under 2 %: no list of its own, allergens always.

@@ -69,7 +69,8 @@ interface Entry {
   readonly designation: Designation;
   readonly ingredients: readonly Ingredient[];
   readonly grams: number;
-  readonly prefix?: string;
+  /** Made up with water before it went in. */
+  readonly isMadeUp?: true;
 }
 
 /**
@@ -120,7 +121,7 @@ export function ingredientList(formula: Formula, book: IngredientBook, options: 
       : byWeight
         ? `${halfUp(percent, 1)} g per 100 g`
         : `${halfUp(percent, percent < 10 ? 1 : 0)} %`;
-    const prefix = entry.prefix === undefined ? [] : [{ text: entry.prefix, emphasised: false }];
+    const prefix = entry.isMadeUp && language === "en" ? [{ text: "reconstituted ", emphasised: false }] : [];
     const name = withQuantity(
       entry.designation.runs,
       quantity === undefined ? undefined : decimalsOf(quantity, options.language ?? "en"),
@@ -166,6 +167,7 @@ function gatherEntries(
   checks: ListCheck[],
 ): readonly Entry[] {
   const entries = new Map<string, Entry>();
+  const { language = "en" } = options;
   for (const { id, grams, isHeated } of mixedWeights(formula)) {
     const ingredient = book.get(id);
     if (ingredient === undefined) {
@@ -194,16 +196,31 @@ function gatherEntries(
         ingredient: id,
         words: `${ingredient.name}: part of it evaporates, and it is listed by what is left; taken here as all that was used.`,
       });
+    if (added !== undefined && language !== "en")
+      checks.push({
+        kind: "note",
+        ingredient: id,
+        words: `${ingredient.name}: it stands by its weight made up with water; say so in its name, in the language of the label.`,
+      });
     const key = `${named.words} ${added === undefined ? "" : "reconstituted"}`;
     const before = entries.get(key);
     entries.set(key, {
       designation: named,
       ingredients: [...(before?.ingredients ?? []), ingredient],
       grams: (before?.grams ?? 0) + (left ?? grams) + (added ?? 0),
-      ...(added === undefined ? {} : { prefix: "reconstituted " }),
+      ...(added === undefined ? {} : { isMadeUp: true as const }),
     });
   }
   return [...entries.values()];
+}
+
+/**
+ * Whether an ingredient may have been made up with water before it went in (`reconstitutedWithGrams`): dried egg, milk, buttermilk, whey.
+ * Dried means at most 10 g water in 100 g (our choice; those of the tables hold 2 to 6 g), and where a packet does not tell, by its name.
+ */
+export function canBeReconstituted({ role, name, per100g: { water } }: Ingredient): boolean {
+  if (role !== "egg" && role !== "dairy") return false;
+  return water.known ? water.value <= 10 : /powder|dried/i.test(name);
 }
 
 /** Spirits, wine, beer: a drink with more than 1.2 g alcohol in 100 g. Extracts are used by the drop. */
@@ -389,6 +406,7 @@ function rulesOf(listed: readonly Entry[], place: LabelPlace, date: string, isDe
           "water",
           ...(has(({ parts, packetList }) => parts !== undefined || packetList !== undefined) ? ["compound"] : []),
           ...(listed.some(({ designation: { additive } }) => additive !== undefined) ? ["additives"] : []),
+          ...(listed.some(({ isMadeUp }) => isMadeUp) ? ["reconstituted"] : []),
           ...(isDeclared ? ["quantity-declared"] : []),
           ...(place === "gb" && has(({ id }) => leansOnFlourRule(id)) ? ["flour"] : []),
         ];

@@ -189,6 +189,32 @@ it("tells added sugars from those of fruit and milk, and says where it is not kn
   expect(said.fromGrams).toBeCloseTo(said.toGrams, 9);
 });
 
+it("says whose added sugars are to be asked, given or not, down to the parts of what was made from others", () => {
+  const jam = { ingredient: "raspberry-jam", name: "Raspberry jam" };
+  const weights = { "caster-sugar": 100, banana: 100, "raspberry-jam": 100 };
+  expect(addedSugarsOf(cake(weights), book).toAsk).toEqual([jam]);
+  expect(addedSugarsOf(cake(weights), book, { "raspberry-jam": 90 })).toMatchObject({ unknown: [], toAsk: [jam] });
+  expect(addedSugarsOf(cake({ ...weights, "raspberry-jam": 0 }), book).toAsk).toEqual([]);
+  // The one that most depends on comes first, wherever it stands in the formula.
+  const both = addedSugarsOf(cake({ "vanilla-extract": 4, "raspberry-jam": 170 }), book);
+  expect(both.toAsk.map(({ ingredient }) => ingredient)).toEqual(["raspberry-jam", "vanilla-extract"]);
+  const parts = [
+    { ingredient: "raspberry-jam", grams: 50 },
+    { ingredient: "double-cream", grams: 50 },
+  ];
+  const filling: Ingredient = { ...book.get("raspberry-jam")!, id: "filling", name: "Filling", parts };
+  const own = createIngredientBook([filling]);
+  expect(addedSugarsOf(cake({ filling: 100 }), own).toAsk).toEqual([jam]);
+  expect(addedSugarsOf(cake({ filling: 100 }), own, { filling: 50 }).toAsk).toEqual([{ ingredient: "filling", name: "Filling" }]);
+  // No sugars at all: nothing to ask.
+  const sugarless = {
+    ...filling,
+    parts: [],
+    per100g: { ...filling.per100g, sugars: { known: true, value: 0 } },
+  } as unknown as Ingredient;
+  expect(addedSugarsOf(cake({ filling: 100 }), createIngredientBook([sugarless]))).toMatchObject({ unknown: [], toAsk: [] });
+});
+
 it("writes a net weight in grams, kilograms, and ounces with pounds (21 CFR 101.7, from memory)", () => {
   const net = (netGrams: number, place: "gb" | "us") =>
     labelFor(cake(SPONGE), book, { ...gb, place, netGrams }).netQuantity!.text;

@@ -112,6 +112,13 @@ function servingsText(servings: number): string {
   return `${Math.abs(shown - servings) < 1e-6 ? "" : "About "}${shown}`;
 }
 
+/** An ingredient of which only its packet or its supplier says how much of its sugars was added. */
+export interface AddedSugarsToAsk {
+  /** Its id, under which `addedPercentOfSugars` gives the answer. */
+  readonly ingredient: string;
+  readonly name: string;
+}
+
 /**
  * Added sugars of the finished product [g], from the formula.
  *
@@ -119,15 +126,19 @@ function servingsText(servings: number): string {
  * egg, flour and nuts. Of jam, candied fruit, biscuits and whatever else is bought ready made the share is not known: those widen
  * the range, unless `addedPercentOfSugars` says it.
  *
+ * @returns  with `toAsk`: the ingredients whose share is such an answer, given or not, each once, the one with the most sugars in the
+ *   product first. A part of an ingredient made from others is among them by its own id.
+ *
  * Source: 21 CFR 101.9(c)(6)(iii) for what is added; which ingredient counts how is our reading of it.
  */
 export function addedSugarsOf(
   formula: Formula,
   book: IngredientBook,
   addedPercentOfSugars: Readonly<Record<string, number>> = {},
-): AddedSugars {
+): AddedSugars & { readonly toAsk: readonly AddedSugarsToAsk[] } {
   let [from, to] = [0, 0];
   const unknown = new Set<string>();
+  const toAsk = new Map<string, AddedSugarsToAsk & { readonly sugarGrams: number }>();
   const add = (id: string, grams: number, depth: number): void => {
     const ingredient = book.get(id);
     if (ingredient === undefined) {
@@ -145,12 +156,22 @@ export function addedSugarsOf(
     const share = addedShare(ingredient, addedPercentOfSugars[id]);
     from += share.from * (sugars.known ? most : 0);
     to += share.to * most;
-    if (share.to > share.from || (share.to > 0 && !sugars.known)) unknown.add(ingredient.name);
+    // Without sugars there is nothing to ask, whatever their share.
+    if (most > 0 && (addedPercentOfSugars[id] !== undefined || share.to > share.from))
+      toAsk.set(id, { ingredient: id, name: ingredient.name, sugarGrams: most + (toAsk.get(id)?.sugarGrams ?? 0) });
+    if (most > 0 && (share.to > share.from || (share.to > 0 && !sugars.known))) unknown.add(ingredient.name);
   };
   for (const { stages } of formula.components)
     for (const { uses } of stages)
       for (const { ingredient, grams } of uses) if (grams !== null && grams > 0) add(ingredient, grams, 0);
-  return { fromGrams: from, toGrams: to, unknown: [...unknown] };
+  return {
+    fromGrams: from,
+    toGrams: to,
+    unknown: [...unknown],
+    toAsk: [...toAsk.values()]
+      .toSorted((one, other) => other.sugarGrams - one.sugarGrams)
+      .map(({ ingredient, name }) => ({ ingredient, name })),
+  };
 }
 
 const READY_MADE =

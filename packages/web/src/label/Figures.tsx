@@ -1,8 +1,10 @@
 import type { NutritionCell, NutritionDeclaration, NutritionRow } from "@evencrumb/core/label";
 import { addresses } from "../app/route.js";
 
+const STATED: readonly string[] = ["transFatGrams", "cholesterolMg", "vitaminDMcg", "calciumMg", "ironMg", "potassiumMg"];
+
 /** Every figure of the declaration, unfolding to what makes it; what is missing says why, and where it can be given. */
-export function Figures({ nutrition, onStated }: { nutrition: NutritionDeclaration; onStated: () => void }) {
+export function Figures({ nutrition, onField }: { nutrition: NutritionDeclaration; onField: (field: string) => void }) {
   const isUs = nutrition.place === "us";
   const portion = nutrition.portionGrams === undefined ? undefined : Math.round(nutrition.portionGrams);
   return (
@@ -21,7 +23,7 @@ export function Figures({ nutrition, onStated }: { nutrition: NutritionDeclarati
                 : ""}
               {row.percent === undefined ? "" : `, ${row.percent} % of the ${isUs ? "daily value" : "reference intake"}`}
             </summary>
-            <Behind row={row} main={main} onStated={onStated} />
+            <Behind row={row} main={main} onField={onField} />
           </details>
         );
       })}
@@ -29,7 +31,9 @@ export function Figures({ nutrition, onStated }: { nutrition: NutritionDeclarati
   );
 }
 
-function Behind({ row, main, onStated }: { row: NutritionRow; main: NutritionCell; onStated: () => void }) {
+function Behind({ row, main, onField }: { row: NutritionRow; main: NutritionCell; onField: (field: string) => void }) {
+  // Of the six that an analysis may state, each has its field; added sugars are asked of the ingredients.
+  const field = row.id === "addedSugars" ? "added-sugars" : STATED.includes(row.id) ? `us-stated-${row.id}` : undefined;
   const lacking = row.sources.filter(({ per100g }) => per100g === undefined);
   const held = row.sources.filter(({ per100g }) => per100g !== undefined && Math.abs(per100g) >= 0.005);
   return (
@@ -40,15 +44,7 @@ function Behind({ row, main, onStated }: { row: NutritionRow; main: NutritionCel
         </p>
       )}
       {main.known && main.note !== undefined ? <p className="muted small">{main.note}.</p> : null}
-      {lacking.length === 0 ? (
-        main.known ? null : (
-          <p>
-            <button type="button" className="words accent" onClick={onStated}>
-              Give it as an analysis or the suppliers state it
-            </button>
-          </p>
-        )
-      ) : (
+      {lacking.length === 0 ? null : (
         <ul className="sentences">
           {lacking.map(({ ingredient, name, nutrient, source }) => (
             <li key={`${ingredient} ${nutrient}`}>
@@ -56,6 +52,13 @@ function Behind({ row, main, onStated }: { row: NutritionRow; main: NutritionCel
             </li>
           ))}
         </ul>
+      )}
+      {main.known || field === undefined ? null : (
+        <p>
+          <button type="button" className="words accent" onClick={() => onField(field)}>
+            {row.id === "addedSugars" ? "Say how much of its sugars was added" : "Give what an analysis of the whole cake states"}
+          </button>
+        </p>
       )}
       {held.length === 0 ? null : (
         <table className="sources">

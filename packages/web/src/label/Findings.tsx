@@ -35,6 +35,33 @@ const goToFigures = () => {
   first.querySelector("summary")?.focus();
 };
 
+/** Of an ingredient that the book does not know nobody can say it: then the figures name it. */
+const goToAdded = () =>
+  document.querySelector('[data-field="added-sugars"]') === null ? goToFigures() : goToField("added-sugars");
+
+/** Where the figures of a declaration are given: how much of the sugars was added has fields of its own. */
+function NutritionButtons({ label }: { label: Label }) {
+  const open = (label.nutrition?.rows ?? []).filter(({ perPortion, per100g }) => !(perPortion ?? per100g).known);
+  const asksAdded = open.some(({ id }) => id === "addedSugars");
+  return (
+    <>
+      {asksAdded ? (
+        <button type="button" className="words accent" onClick={goToAdded}>
+          Say what was added
+        </button>
+      ) : null}
+      {asksAdded && open.length === 1 ? null : (
+        <>
+          {asksAdded ? " " : ""}
+          <button type="button" className="words accent" onClick={goToFigures}>
+            Show which
+          </button>
+        </>
+      )}
+    </>
+  );
+}
+
 /** What is missing, each with the place where it is given; what to look at; the rules that were applied. */
 export function Findings({ label }: { label: Label }) {
   const open = label.particulars.filter(
@@ -65,9 +92,7 @@ export function Findings({ label }: { label: Label }) {
                 <li key={one}>
                   {one}{" "}
                   {particular === "nutrition" ? (
-                    <button type="button" className="words accent" onClick={goToFigures}>
-                      Show which
-                    </button>
+                    <NutritionButtons label={label} />
                   ) : field === undefined ? null : (
                     <button type="button" className="words accent" onClick={() => goToField(field)}>
                       Fill it in

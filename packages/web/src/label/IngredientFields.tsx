@@ -1,9 +1,9 @@
 import type { Formula } from "@evencrumb/core/formula";
 import type { IngredientBook } from "@evencrumb/core/ingredients";
-import type { Label } from "@evencrumb/core/label";
+import { canBeReconstituted, type Label } from "@evencrumb/core/label";
 import { NumberField } from "../parts/NumberField.js";
 import { ingredientsOf, LANGUAGE_WORDS } from "./documents.js";
-import { Choice, type FieldsProps, Group, setInput, Tick } from "./fieldParts.js";
+import { Choice, type FieldsProps, Group, setInput, Tick, withNumber } from "./fieldParts.js";
 
 /** What a list cannot know: packets, names in another language, what evaporated, which quantities are promised. */
 export function IngredientFields({
@@ -14,7 +14,7 @@ export function IngredientFields({
   book,
 }: FieldsProps & { readonly formula: Formula; readonly book: IngredientBook }) {
   const { inputs } = body;
-  const { packets = {}, names = {}, leftGrams = {}, declareQuantityOf = [] } = inputs;
+  const { packets = {}, names = {}, leftGrams = {}, reconstitutedWithGrams: madeUp = {}, declareQuantityOf = [] } = inputs;
   const all = ingredientsOf(formula);
   const nameOf = (id: string) => book.get(id)?.name ?? id;
   const hasCheck = (kind: Label["checks"][number]["kind"], id: string) =>
@@ -23,6 +23,14 @@ export function IngredientFields({
   const wantPackets = all.filter((id) => packets[id] !== undefined || hasCheck("packet", id));
   const wantNames = (inputs.language ?? "en") === "en" ? [] : all;
   const wantLeft = all.filter((id) => leftGrams[id] !== undefined || hasCheck("volatile", id));
+  // The rule is one of Great Britain and the European Union.
+  const wantWater =
+    inputs.place === "us"
+      ? []
+      : all.filter((id) => {
+          const ingredient = book.get(id);
+          return madeUp[id] !== undefined || (ingredient !== undefined && canBeReconstituted(ingredient));
+        });
   return (
     <Group title="The ingredients">
       {wantPackets.length === 0 ? null : (
@@ -66,14 +74,34 @@ export function IngredientFields({
               value={leftGrams[id]}
               least={0}
               most={1_000_000}
-              onValue={(grams) => {
-                const { [id]: _before, ...rest } = leftGrams;
-                const next = grams === undefined ? rest : { ...rest, [id]: grams };
-                change(setInput("leftGrams", Object.keys(next).length === 0 ? undefined : next));
-              }}
+              onValue={(grams) => change(setInput("leftGrams", withNumber(leftGrams, id, grams)))}
             />
           ))}
         </div>
+      )}
+      {wantWater.length === 0 ? null : (
+        <fieldset className="declared stack" data-field="made-up">
+          <legend>Dried, and made up with water before it goes in</legend>
+          <p className="muted small">
+            It may then stand in the list by the weight of both, as reconstituted. Give the water of the formula that goes into
+            it; empty where it goes in dry.
+          </p>
+          <div className="row">
+            {wantWater.map((id) => (
+              <NumberField
+                key={id}
+                label={`${nameOf(id)} made up with water, g`}
+                value={madeUp[id]}
+                least={0}
+                most={1_000_000}
+                // No water is not made up.
+                onValue={(grams) =>
+                  change(setInput("reconstitutedWithGrams", withNumber(madeUp, id, grams === 0 ? undefined : grams)))
+                }
+              />
+            ))}
+          </div>
+        </fieldset>
       )}
       <fieldset className="declared" data-field="quantities">
         <legend>Declare the quantity of what the name or a picture promises</legend>

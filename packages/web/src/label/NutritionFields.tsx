@@ -1,5 +1,4 @@
 import { US_REFERENCE_AMOUNTS } from "@evencrumb/core/label";
-import { NumberField } from "../parts/NumberField.js";
 import { Choice, type FieldsProps, Group, setInput, Tick } from "./fieldParts.js";
 
 /** Whether nutrition stands on it, and how. */
@@ -8,12 +7,6 @@ export function NutritionFields({ label, body, change }: FieldsProps) {
   const isUs = inputs.place === "us";
   // Fibre stands there unless it is taken out.
   const shown = inputs.showRows ?? ["fibre"];
-  const stated = inputs.usStated ?? {};
-  const setStated = (name: keyof typeof stated, value: number | undefined) => {
-    const { [name]: _before, ...rest } = stated;
-    const next = value === undefined ? rest : { ...rest, [name]: value };
-    change(setInput("usStated", Object.keys(next).length === 0 ? undefined : next));
-  };
   return (
     <Group title="Nutrition" isOpen={false}>
       <Choice
@@ -28,45 +21,19 @@ export function NutritionFields({ label, body, change }: FieldsProps) {
         onValue={(nutrition) => change(setInput("nutrition", nutrition === "when-needed" ? undefined : nutrition))}
       />
       {isUs ? (
-        <>
-          <Choice
-            label="Kind of cake, for the serving"
-            help={label.serving?.because}
-            name="us-class"
-            value={inputs.usClass ?? "guess"}
-            choices={[
-              ["guess", "as worked out"],
-              ...(Object.keys(US_REFERENCE_AMOUNTS) as (keyof typeof US_REFERENCE_AMOUNTS)[]).map(
-                (one) => [one, `${one.replace("-", ", ")} (${US_REFERENCE_AMOUNTS[one]} g)`] as const,
-              ),
-            ]}
-            onValue={(one) => change(setInput("usClass", one === "guess" ? undefined : one))}
-          />
-          <fieldset className="declared stack" data-field="us-stated">
-            <legend>As an analysis or the suppliers state it, in 100 g of the finished product</legend>
-            <div className="row">
-              {(
-                [
-                  ["transFatGrams", "Trans fat, g", 100],
-                  ["cholesterolMg", "Cholesterol, mg", 10_000],
-                  ["vitaminDMcg", "Vitamin D, µg", 10_000],
-                  ["calciumMg", "Calcium, mg", 10_000],
-                  ["ironMg", "Iron, mg", 10_000],
-                  ["potassiumMg", "Potassium, mg", 10_000],
-                ] as const
-              ).map(([name, words, most]) => (
-                <NumberField
-                  key={name}
-                  label={words}
-                  value={stated[name]}
-                  least={0}
-                  most={most}
-                  onValue={(value) => setStated(name, value)}
-                />
-              ))}
-            </div>
-          </fieldset>
-        </>
+        <Choice
+          label="Kind of cake, for the serving"
+          help={label.serving?.because}
+          name="us-class"
+          value={inputs.usClass ?? "guess"}
+          choices={[
+            ["guess", "as worked out"],
+            ...(Object.keys(US_REFERENCE_AMOUNTS) as (keyof typeof US_REFERENCE_AMOUNTS)[]).map(
+              (one) => [one, `${one.replace("-", ", ")} (${US_REFERENCE_AMOUNTS[one]} g)`] as const,
+            ),
+          ]}
+          onValue={(one) => change(setInput("usClass", one === "guess" ? undefined : one))}
+        />
       ) : (
         <>
           <fieldset className="declared">

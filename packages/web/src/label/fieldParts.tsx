@@ -19,6 +19,17 @@ export const setInput =
     return { ...body, inputs: (value === undefined ? rest : { ...rest, [name]: value }) as Inputs };
   };
 
+/** A number that belongs to an ingredient, put in or taken out of such a record; undefined for an empty one. */
+export function withNumber<Name extends string>(
+  all: { readonly [Key in Name]?: number },
+  name: Name,
+  value: number | undefined,
+): Readonly<Record<Name, number>> | undefined {
+  const { [name]: _before, ...rest } = all;
+  const next = value === undefined ? rest : { ...rest, [name]: value };
+  return Object.keys(next).length === 0 ? undefined : (next as Readonly<Record<Name, number>>);
+}
+
 export function Group({ title, isOpen = true, children }: { title: string; isOpen?: boolean; children: ReactNode }) {
   return (
     <details className="label-group" open={isOpen}>

@@ -15,6 +15,7 @@ import { NutritionFields } from "../label/NutritionFields.js";
 import { DateFields, PackFields } from "../label/PackFields.js";
 import { PaperFields, type Run } from "../label/PaperFields.js";
 import { SaleFields } from "../label/SaleFields.js";
+import { AddedSugarsFields, AnalysedFields } from "../label/UsFigureFields.js";
 import { useLabels } from "../label/useLabels.js";
 import { today } from "../parts/dates.js";
 import { useLabelFont } from "../parts/useLabelFont.js";
@@ -79,9 +80,7 @@ export function LabelPage({ open }: { open: OpenFormula }) {
             <LabelPaperView label={label} layout={layout} svg={svg} />
             {grid !== undefined && perSheet > 1 ? <SheetPicture grid={grid} skip={skip} count={count} /> : null}
             <Findings label={label} />
-            {label.nutrition === undefined ? null : (
-              <Figures nutrition={label.nutrition} onStated={() => goToField("us-stated")} />
-            )}
+            {label.nutrition === undefined ? null : <Figures nutrition={label.nutrition} onField={goToField} />}
           </div>
           <div className="stack label-words">
             <SaleFields {...fields} />
@@ -89,7 +88,9 @@ export function LabelPage({ open }: { open: OpenFormula }) {
             <DateFields {...fields} />
             <BakeryFields label={label} house={house} settings={settings} />
             <IngredientFields {...fields} formula={formula} book={book} />
+            <AddedSugarsFields {...fields} formula={formula} book={book} />
             <NutritionFields {...fields} />
+            <AnalysedFields {...fields} />
             <PaperFields
               id={labels.id ?? `new-${id}`}
               body={labels.body}
