@@ -27,11 +27,13 @@ export function LabelPaperView({
         .
       </p>
       {layout.problems.length === 0 ? null : (
-        <ul className="problems" role="status">
-          {layout.problems.map((one) => (
-            <li key={one}>{one}</li>
-          ))}
-        </ul>
+        <div role="status">
+          <ul className="problems">
+            {layout.problems.map((one) => (
+              <li key={one}>{one}</li>
+            ))}
+          </ul>
+        </div>
       )}
     </>
   );

@@ -194,11 +194,13 @@ export function PacketDialog({ name: givenName, kept, onClose, onDone }: EditorP
           onChange={setMayContain}
         />
         {elsewhere.length > 0 ? (
-          <ul className="problems" role="alert">
-            {elsewhere.map((problem) => (
-              <li key={problem.path.join() + problem.code}>{problemWords(problem)}</li>
-            ))}
-          </ul>
+          <div role="alert">
+            <ul className="problems">
+              {elsewhere.map((problem) => (
+                <li key={problem.path.join() + problem.code}>{problemWords(problem)}</li>
+              ))}
+            </ul>
+          </div>
         ) : null}
         {before === undefined ? null : <AllergenEffect ingredient={reading.value} />}
         <Footer onClose={onClose} />
@@ -364,11 +366,13 @@ export function CompoundDialog({ name: givenName, kept, onClose, onDone }: Edito
           )}
         </Field>
         {reading.problems.length > 0 && (asked || read.length > 0) ? (
-          <ul className="problems" role={asked ? "alert" : undefined}>
-            {reading.problems.map((problem) => (
-              <li key={problem.path.join() + problem.found}>{problemWords(problem)}</li>
-            ))}
-          </ul>
+          <div role={asked ? "alert" : undefined}>
+            <ul className="problems">
+              {reading.problems.map((problem) => (
+                <li key={problem.path.join() + problem.found}>{problemWords(problem)}</li>
+              ))}
+            </ul>
+          </div>
         ) : (
           <p className="muted">
             {reading.value.contains.length === 0

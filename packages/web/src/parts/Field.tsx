@@ -42,13 +42,15 @@ export const problemWords = (problem: Problem): string =>
 export function ProblemList({ problems }: { problems: readonly Problem[] }) {
   if (problems.length === 0) return null;
   return (
-    <ul className="problems" role="alert">
-      {problems.map((problem) => (
-        <li key={`${problem.path.join(".")}-${problem.code}-${problem.found}`}>
-          {problem.position === undefined ? "" : `Line ${problem.position.line}, column ${problem.position.column}: `}
-          {problemWords(problem)}
-        </li>
-      ))}
-    </ul>
+    <div role="alert">
+      <ul className="problems">
+        {problems.map((problem) => (
+          <li key={`${problem.path.join(".")}-${problem.code}-${problem.found}`}>
+            {problem.position === undefined ? "" : `Line ${problem.position.line}, column ${problem.position.column}: `}
+            {problemWords(problem)}
+          </li>
+        ))}
+      </ul>
+    </div>
   );
 }
