@@ -418,8 +418,6 @@ const PICTURES: Readonly<Record<string, string>> = {
 
 describe.each([
   ["light", 1280, 800],
-  ["light", 820, 1180],
-  ["dark", 1280, 800],
   ["dark", 820, 1180],
 ] as const)("in %s at %i × %i", (theme, width, height) => {
   const guide = theme === "light" && width === 1280;

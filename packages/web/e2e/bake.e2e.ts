@@ -210,8 +210,6 @@ it("learns an oven from bake records, names one that cannot be, and predicts wit
 
 const SIZES = [
   { width: 1280, height: 800, theme: "light" },
-  { width: 1280, height: 800, theme: "dark" },
-  { width: 820, height: 1180, theme: "light" },
   { width: 820, height: 1180, theme: "dark" },
 ] as const;
 

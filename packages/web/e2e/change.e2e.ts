@@ -200,8 +200,6 @@ it("rebalances without a network once it has been used", async () => {
 
 describe.each([
   ["light", 1280, 860],
-  ["light", 820, 1180],
-  ["dark", 1280, 860],
   ["dark", 820, 1180],
 ] as const)("in %s at %i × %i", (theme, width, height) => {
   const looks = [
