@@ -1,9 +1,7 @@
-import { mkdirSync, writeFileSync } from "node:fs";
-import { join } from "node:path";
-import AxeBuilder from "@axe-core/playwright";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
-import { DEMO, openBrowser, ROOT, type RunningBakery, startBakery, visit } from "./support.js";
+import { inspect } from "./inspect.js";
+import { DEMO, openBrowser, type RunningBakery, startBakery, visit } from "./support.js";
 
 // What the results of a trial say, from four invented trials of a baker: pairs, a blend with two wishes, a split plot, "no worse".
 // The trials are put in as kept documents; what is read, drawn, confirmed and decided happens in the app.
@@ -18,27 +16,6 @@ afterAll(async () => {
   await browser?.close();
   await bakery?.dispose();
 });
-
-async function inspect(page: Page, name: string, picture?: string): Promise<void> {
-  await page.evaluate(() => document.fonts.ready);
-  const { width, theme } = await page.evaluate(() => ({
-    width: window.innerWidth,
-    theme: matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light",
-  }));
-  if (process.env.EVENCRUMB_LOOK !== undefined) {
-    mkdirSync(process.env.EVENCRUMB_LOOK, { recursive: true });
-    const file = `${name.replaceAll(" ", "-")}-${width}-${theme}.png`;
-    writeFileSync(join(process.env.EVENCRUMB_LOOK, file), await page.screenshot({ fullPage: true }));
-  }
-  const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  expect(over, `${name}: pixels that run over the edge`).toBeLessThanOrEqual(0);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  expect(violations.map(({ id, nodes }) => `${name}: ${id}: ${nodes.map(({ target }) => target.join(" ")).join(" | ")}`)).toEqual(
-    [],
-  );
-  if (picture !== undefined && process.env.EVENCRUMB_PICTURES === "1")
-    writeFileSync(join(ROOT, "docs", "guide", "pictures", `${picture}.png`), await page.screenshot({ fullPage: true }));
-}
 
 interface Detail {
   readonly latest: { readonly id: string; readonly note: string; readonly body: Record<string, unknown> };

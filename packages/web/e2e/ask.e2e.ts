@@ -1,8 +1,6 @@
-import { mkdirSync, writeFileSync } from "node:fs";
-import { join } from "node:path";
-import AxeBuilder from "@axe-core/playwright";
 import type { Browser, Page } from "playwright-core";
 import { afterAll, beforeAll, describe, expect, it } from "vitest";
+import { inspect } from "./inspect.js";
 import { DEMO, openBrowser, type RunningBakery, startBakery, visit } from "./support.js";
 
 // Planning a trial in the app as a baker does: a blend of three sugars, a swap with the fat held, a split plot, and a screening in eight
@@ -17,26 +15,6 @@ afterAll(async () => {
   await browser?.close();
   await bakery?.dispose();
 });
-
-/** Nothing runs over, axe finds nothing; taken as a picture where a folder is named. */
-async function inspect(page: Page, name: string): Promise<void> {
-  await page.evaluate(() => document.fonts.ready);
-  const { width, theme } = await page.evaluate(() => ({
-    width: window.innerWidth,
-    theme: matchMedia("(prefers-color-scheme: dark)").matches ? "dark" : "light",
-  }));
-  if (process.env.EVENCRUMB_LOOK !== undefined) {
-    mkdirSync(process.env.EVENCRUMB_LOOK, { recursive: true });
-    const file = `${name.replaceAll(" ", "-")}-${width}-${theme}.png`;
-    writeFileSync(join(process.env.EVENCRUMB_LOOK, file), await page.screenshot({ fullPage: true }));
-  }
-  const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-  expect(over, `${name}: pixels that run over the edge`).toBeLessThanOrEqual(0);
-  const { violations } = await new AxeBuilder({ page }).analyze();
-  expect(violations.map(({ id, nodes }) => `${name}: ${id}: ${nodes.map(({ target }) => target.join(" ")).join(" | ")}`)).toEqual(
-    [],
-  );
-}
 
 const openAll = async (page: Page) => {
   for (const details of await page.locator("details:not([open]) > summary").all())

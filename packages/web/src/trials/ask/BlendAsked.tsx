@@ -4,6 +4,7 @@ import { Field } from "../../parts/Field.js";
 import { blendNow, nameOf } from "../asking.js";
 import { plain } from "../settingWords.js";
 import type { AskedProps } from "./fields.js";
+import { RangeFields } from "./RangeFields.js";
 
 /** What makes up the blend, and how much of it each may be. */
 export function BlendAsked({ form, set, known }: AskedProps) {
@@ -78,27 +79,13 @@ export function BlendAsked({ form, set, known }: AskedProps) {
                   {name}
                   <span className="muted figures">, now {plain(now.shares[place]! * 100, 0)} %</span>
                 </legend>
-                <span className="range">
-                  <label>
-                    from{" "}
-                    <input
-                      className="short"
-                      inputMode="decimal"
-                      value={share.lower}
-                      onChange={(event) => change({ lower: event.currentTarget.value })}
-                    />
-                  </label>
-                  <label>
-                    to{" "}
-                    <input
-                      className="short"
-                      inputMode="decimal"
-                      value={share.upper}
-                      onChange={(event) => change({ upper: event.currentTarget.value })}
-                    />
-                  </label>
-                  <span className="muted">%</span>
-                </span>
+                <RangeFields
+                  low={share.lower}
+                  high={share.upper}
+                  unit="%"
+                  onLow={(lower) => change({ lower })}
+                  onHigh={(upper) => change({ upper })}
+                />
               </fieldset>
             );
           })}

@@ -4,6 +4,7 @@ import type { Form, PickedFactor } from "../asking.js";
 import { type FactorChoice, firstRange, nameOf, replacements } from "../factorChoices.js";
 import { plain } from "../settingWords.js";
 import type { AskedProps } from "./fields.js";
+import { RangeFields } from "./RangeFields.js";
 
 const GROUPS: readonly (readonly [FactorChoice["group"], string])[] = [
   ["amounts", "Amounts"],
@@ -121,27 +122,13 @@ function FactorEdit({
           />
         ))
       ) : choice.swap?.how === "whole" ? null : (
-        <span className="range">
-          <label>
-            from{" "}
-            <input
-              className="short"
-              inputMode="decimal"
-              value={factor.low}
-              onChange={(event) => onChange({ low: event.currentTarget.value })}
-            />
-          </label>
-          <label>
-            to{" "}
-            <input
-              className="short"
-              inputMode="decimal"
-              value={factor.high}
-              onChange={(event) => onChange({ high: event.currentTarget.value })}
-            />
-          </label>
-          <span className="muted">{choice.unit}</span>
-        </span>
+        <RangeFields
+          low={factor.low}
+          high={factor.high}
+          unit={choice.unit}
+          onLow={(low) => onChange({ low })}
+          onHigh={(high) => onChange({ high })}
+        />
       )}
       <button type="button" className="button quiet" aria-label={`Leave out ${choice.label}`} onClick={onRemove}>
         Leave out
